@@ -322,3 +322,58 @@ fn source_and_manifold_are_dragged_on_the_plan_and_their_hoses_follow() {
         assert_eq!(supply(&window), before);
     }
 }
+
+/// Rows of the sources and what is spoken of them, once their figures are there.
+fn sources_told(window: &mut Window<'_>) -> Vec<(String, String)> {
+    use egui_kittest::kittest::NodeT as _;
+    let rows = |window: &Window<'_>| -> Vec<(String, String)> {
+        let rows = window.query_all_by_label_contains("Feed with ");
+        rows.filter_map(|row| Some((row.accesskit_node().label()?, row.accesskit_node().value()?))).collect()
+    };
+    let start = std::time::Instant::now();
+    while !rows(window).iter().any(|(_, says)| says.starts_with("suits;")) {
+        assert!(start.elapsed().as_secs() < 60, "no figures come: {:?}", rows(window));
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        window.run_steps(2);
+    }
+    rows(window)
+}
+
+#[test]
+fn a_source_is_chosen_by_what_it_would_do_on_the_circuit() {
+    let mut window = window();
+    demo(&mut window);
+    lay_out(&mut window);
+    click(&mut window, "choose…");
+    let all = sources_told(&mut window);
+    assert_eq!(all.len(), document::sources().len(), "{all:?}");
+    let suits =
+        |rows: &[(String, String)]| rows.iter().filter(|(_, says)| says.starts_with("suits;")).count();
+    let against: Vec<_> = all.iter().filter(|(_, says)| !says.starts_with("suits;")).collect();
+    assert!(!against.is_empty() && against.iter().all(|(_, says)| says.contains("kPa")), "{against:?}");
+    assert!(all.iter().all(|(_, says)| !says.starts_with("suits;") || says.contains(" W;")), "{all:?}");
+    click(&mut window, "only what suits this circuit");
+    assert_eq!(sources_told(&mut window).len(), suits(&all));
+    click(&mut window, "only what suits this circuit");
+    // By keys alone: search, down, Enter.
+    window.get_by_label("Search sources").focus();
+    ready(&mut window);
+    window.get_by_label("Search sources").type_text("pump");
+    ready(&mut window);
+    let pumps = sources_told(&mut window);
+    assert!(pumps.len() > 1 && pumps.len() < all.len(), "{pumps:?}");
+    window.key_press(egui::Key::ArrowDown);
+    ready(&mut window);
+    window.key_press(egui::Key::Enter);
+    ready(&mut window);
+    assert!(window.query_by_label("Search sources").is_none(), "it is chosen");
+    let source = window.state().project().circuits[0].supply.as_ref().unwrap().source.clone();
+    let chosen = window.state().project().source(&source).unwrap().clone();
+    assert_eq!(format!("Feed with {}", chosen.name), pumps[1].0);
+    // What was told of it is what the circuit has now.
+    let circuit = &window.state().report().circuits[0];
+    let level = circuit.worst_cup().map(|cup| {
+        units::show(cup.level_kpa, units::Quantity::VacuumLevel, &units::UnitChoice::default()).to_string()
+    });
+    assert!(pumps[1].1.contains(&level.unwrap()), "{:?}", pumps[1]);
+}

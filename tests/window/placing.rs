@@ -183,3 +183,51 @@ fn models_are_chosen_by_what_they_would_do_on_the_part() {
     // The row in the panel at the left has no such figures.
     assert!(left.len() <= suits(&all) + 1, "{left:?}");
 }
+
+#[test]
+fn several_cups_are_placed_one_by_one_in_a_table() {
+    let mut window = window();
+    click(&mut window, "Hide guide");
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    let before: Vec<glam::DVec2> = window.state().project().layouts[0].cups.iter().map(|c| c.at).collect();
+    type_into(&mut window, "X of C2, mm", "150 + 2,5");
+    type_into(&mut window, "Y of C3, mm", "4 in");
+    for (i, was) in before.iter().enumerate() {
+        let wanted = match i {
+            1 => glam::DVec2::new(152.5, was.y),
+            2 => glam::DVec2::new(was.x, 101.6),
+            _ => *was,
+        };
+        assert!(at(&window, i).distance(wanted) < 1e-9, "cup {i}: {} {wanted}", at(&window, i));
+    }
+    // What is typed of one keeps the others selected; each is a step of its own to undo.
+    assert_eq!(window.state().selection().len(), before.len());
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!(at(&window, 2).distance(before[2]) < 1e-9 && (at(&window, 1).x - 152.5).abs() < 1e-9);
+    // A locked cup is told and not typed.
+    click(&mut window, "Cup C1");
+    press(&mut window, Modifiers::NONE, Key::L);
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    assert!(window.query_by_label("X of C1, mm").is_none() && window.query_by_label("X of C2, mm").is_some());
+}
+
+#[test]
+fn a_fix_lands_on_the_step_of_the_grid() {
+    let mut window = window();
+    click(&mut window, "Hide guide");
+    press(&mut window, Modifiers::COMMAND, Key::K);
+    type_into(&mut window, "Find a command", "grid step");
+    type_into(&mut window, "Step, mm", "12");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    click(&mut window, "Cup C1");
+    type_into(&mut window, "X, mm", "5.3");
+    let over = |w: &Window<'_>| w.state().report().findings.iter().any(|f| f.rule == "seat.overhang");
+    assert!(over(&window));
+    window.get_all_by_label("Apply fix").next().unwrap().click();
+    ready(&mut window);
+    assert!(!over(&window));
+    for value in at(&window, 0).to_array() {
+        assert!((value / 12.0 - (value / 12.0).round()).abs() < 1e-9, "{value} is no whole step");
+    }
+}

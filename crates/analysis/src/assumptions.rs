@@ -39,8 +39,10 @@ pub enum AssumedField {
     One(&'static str, String),
     /// Share of the steady level from which a part counts as held.
     DesignLevel,
-    /// The blow-off that nobody stated.
+    /// Feed of the blow-off that nobody stated.
     BlowOff,
+    /// What its valve passes.
+    BlowOffConductance,
 }
 
 impl std::fmt::Display for AssumedField {
@@ -52,6 +54,7 @@ impl std::fmt::Display for AssumedField {
             Self::One(key, which) => write!(f, "{} {which}", document::name_of(key)),
             Self::DesignLevel => f.write_str("design level"),
             Self::BlowOff => f.write_str("blow-off"),
+            Self::BlowOffConductance => f.write_str("conductance of the blow-off"),
         }
     }
 }
@@ -59,7 +62,8 @@ impl std::fmt::Display for AssumedField {
 /// A value of the file in the unit that people read it in, with its quantity; what has no unit to pick names its own.
 fn readable(key: &'static str, value: f64) -> (f64, Quantity, &'static str) {
     match document::field(key).map(|field| field.measure) {
-        Some(Measure::Fixed("µm")) => (value * 1e-3, Quantity::Length, ""),
+        // As the form has it.
+        Some(Measure::Of(Quantity::Gap)) => (value * 1e-3, Quantity::Length, ""),
         Some(Measure::Fixed(unit)) => (value, Quantity::Ratio, unit),
         Some(measure) => {
             let (quantity, times) = measure.in_base();
@@ -191,9 +195,12 @@ impl Found {
         let Some(source) = project.source(&supply.source) else { return };
         let usual = operation.blow_off.of(source.kind).filter(|_| operation.blow_off == BlowOff::Usual);
         if let Some((valve, feed_kpa)) = usual {
-            let what = format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
+            let what = format!("feed of the blow-off on {name}");
             let feed = Sourced::assumed(feed_kpa);
             self.add(&of, AssumedField::BlowOff, what, &feed, Quantity::FeedPressure);
+            let what = format!("conductance of the blow-off on {name}");
+            let through = Sourced::assumed(valve.c_dm3_s_bar);
+            self.add(&of, AssumedField::BlowOffConductance, what, &through, Quantity::Conductance);
         }
         let deepest = source.curve.last().map_or(0.0, |point| point.level_kpa);
         let curve = Sourced { value: deepest, origin: source.figures, on: source.on.clone() };

@@ -6,12 +6,12 @@ use crate::{
     report::{EnvelopePointReport, EnvelopeReport},
     snapshot::Snapshot,
     stages::Analyst,
-    words::{self, Words},
+    words,
 };
 use document::{CupId, LayoutId, Motion, MotionId, Project};
 use glam::DVec3;
 use mechanics::{Body, CupGroup, Envelope, EnvelopePoint, Instant, LipStrength, LoadCase};
-use units::{Quantity, STANDARD_GRAVITY};
+use units::{Quantity, STANDARD_GRAVITY, Worded};
 
 /// Directions of the curve, besides its corners.
 const DIRECTIONS: usize = 72;
@@ -46,14 +46,14 @@ impl Held<'_> {
     /// The envelope with the part held level and still; `None` when gravity alone is too much.
     pub(crate) fn level(&self, required: f64, favourable_weight: f64) -> Option<EnvelopeReport> {
         let still = Instant::still(DVec3::NEG_Z * STANDARD_GRAVITY);
-        self.around(&[still], (required, favourable_weight), "level".to_owned())
+        self.around(&[still], (required, favourable_weight), Worded::text("level"))
     }
 
     fn around(
         &self,
         states: &[Instant],
         (required, favourable_weight): (f64, f64),
-        held: String,
+        held: Worded,
     ) -> Option<EnvelopeReport> {
         let envelope =
             Envelope::through(self.body, states, self.group, self.strengths, required, favourable_weight)?;
@@ -93,7 +93,6 @@ impl Analyst {
         let snapshot = self.snapshot(project, layout)?;
         let motion = project.motion(motion)?;
         let case = *snapshot.case(motion.id)?;
-        let units = self.units();
         let stage = self.layouts.get(&layout)?;
         let (group, solved) = (stage.loads.held_group()?, stage.loads.held_case(motion.id)?);
         let mut states: Vec<Instant> = Vec::new();
@@ -103,7 +102,7 @@ impl Analyst {
                 states.push(turning);
             }
         }
-        let held = described(motion, &solved, &case, &Words { choice: &units });
+        let held = described(motion, &solved, &case);
         let strengths = snapshot.strengths();
         let ids = ids(&snapshot);
         Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }.around(
@@ -119,14 +118,15 @@ fn ids(snapshot: &Snapshot) -> Vec<CupId> {
 }
 
 /// "level", or "as at turn over, tilted 83.2°".
-fn described(motion: &Motion, solved: &Case, case: &LoadCase, words: &Words<'_>) -> String {
+fn described(motion: &Motion, solved: &Case, case: &LoadCase) -> Worded {
     let turns = case.fixed.turn_rate != DVec3::ZERO || case.fixed.turn_acceleration != DVec3::ZERO;
     let gravity = solved.result.instant.gravity;
     let tilt = gravity.truncate().length().atan2(-gravity.z).to_degrees();
     if tilt.abs() < 1e-9 && !turns {
-        return "level".to_owned();
+        return Worded::text("level");
     }
     let turning = if turns { ", turning as there" } else { "" };
-    let tilted = words.figure(tilt, Quantity::Angle);
-    format!("as at {}, tilted {tilted}{turning}", words::inside(&motion.name))
+    // To a tenth of a degree: a robot is told no finer.
+    let tilted = ((tilt * 10.0).round() / 10.0, Quantity::Angle).into();
+    Worded::new("as at {}, tilted {}{}", [words::inside(&motion.name).into(), tilted, turning.into()])
 }

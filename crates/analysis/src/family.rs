@@ -72,7 +72,7 @@ impl Analyst {
     /// The report on a layout with several parts: the figures of the one that governs, the findings of all, and every part's own
     /// report in [`Report::family`].
     pub(crate) fn check_family(&mut self, project: &Project, layout: &Layout) -> Arc<Report> {
-        let key = ProjectKey::of(project, self.units());
+        let key = ProjectKey::of(project, self.units(), None);
         if let Some((held, report)) = self.family.reports.get(&layout.id)
             && *held == key
         {

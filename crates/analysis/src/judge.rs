@@ -22,6 +22,8 @@ pub(crate) struct Of<'a> {
     pub layout: &'a Layout,
     pub problems: &'a [Problem],
     pub words: Words<'a>,
+    /// Grid that fixes land on, mm; `None` where nobody has one.
+    pub step_mm: Option<f64>,
     /// Where the layout is that of one part of a tool that carries several.
     pub seated: Option<&'a Seated>,
 }
@@ -43,6 +45,7 @@ pub(crate) fn judge(
         layout,
         part: figures.part,
         words,
+        step_mm: of.step_mm,
         ground: figures.ground,
         body: figures.body,
         cups,

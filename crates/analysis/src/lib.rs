@@ -55,7 +55,7 @@ mod work_tests;
 
 pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
 pub use bending::{USUAL_DAMPING, USUAL_POISSON};
-pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
+pub use circuit::{Entered, FieldCause, FieldCauses, SourceOnCircuit, design_share, fed_by};
 pub use customary::customary;
 pub use family::Landing;
 pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, rule, upright};

@@ -327,7 +327,7 @@ pub struct EnvelopePointReport {
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnvelopeReport {
     /// How the part is held: "level".
-    pub held: String,
+    pub held: units::Worded,
     /// The factor that is kept.
     pub required_factor: f64,
     /// Around the plan, in the order of direction.

@@ -45,6 +45,7 @@ use units::UnitChoice;
 #[derive(Default)]
 pub struct Analyst {
     units: UnitChoice,
+    step_mm: Option<f64>,
     inputs: InputStage,
     pub(crate) parts: HashMap<PartId, PartStage>,
     pub(crate) layouts: HashMap<LayoutId, LayoutStage>,
@@ -73,10 +74,11 @@ pub(crate) struct ProjectKey {
     accepted: Vec<Accepted>,
     blank_fields: Vec<&'static str>,
     units: UnitChoice,
+    step_mm: Option<f64>,
 }
 
 impl ProjectKey {
-    pub(crate) fn of(project: &Project, units: UnitChoice) -> Self {
+    pub(crate) fn of(project: &Project, units: UnitChoice, step_mm: Option<f64>) -> Self {
         Self {
             parts: shared(&project.parts),
             layouts: shared(&project.layouts),
@@ -91,6 +93,7 @@ impl ProjectKey {
             accepted: project.accepted.clone(),
             blank_fields: blank_title_fields(project),
             units,
+            step_mm,
         }
     }
 }
@@ -127,6 +130,12 @@ impl Analyst {
         self.units = units;
     }
 
+    /// Moves that fixes propose land on a grid of this step from the drawing's origin, mm, wherever such a place fixes the finding as
+    /// well; `None`, as at first, for the nearest place that can be printed. Parts of a tool that carries several keep to that.
+    pub fn set_step(&mut self, step_mm: Option<f64>) {
+        self.step_mm = step_mm.filter(|step| step.is_finite() && *step > 0.0);
+    }
+
     /// Units of the sentences.
     pub fn units(&self) -> UnitChoice {
         self.units
@@ -139,7 +148,7 @@ impl Analyst {
         if let Some(shared) = project.layout(layout).filter(|layout| !layout.seats.is_empty()) {
             return self.check_family(project, shared);
         }
-        let key = ProjectKey::of(project, self.units);
+        let key = ProjectKey::of(project, self.units, self.step_mm);
         if let Some((held, report)) = self.layouts.get(&layout).and_then(|stage| stage.report.as_ref())
             && *held == key
         {
@@ -215,7 +224,8 @@ impl Analyst {
 
     fn work_out(&mut self, project: &Project, layout: &Layout, problems: &[Problem]) -> Report {
         let Self { units, parts, layouts, regions, seated, .. } = self;
-        let of = Of { project, layout, problems, words: Words { choice: units }, seated: seated.as_deref() };
+        let (words, step_mm) = (Words { choice: units }, self.step_mm);
+        let of = Of { project, layout, problems, words, step_mm, seated: seated.as_deref() };
         let stage = layouts.entry(layout.id).or_default();
         let part_stage = project.part(layout.part).map(|part| &mut *parts.entry(part.id).or_default());
         #[cfg_attr(not(test), expect(unused_mut, reason = "a test spoils figures before they are judged"))]

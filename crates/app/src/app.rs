@@ -47,7 +47,7 @@ pub struct Cupwright {
     pub(crate) file: Option<OpenFile>,
     pub(crate) analyst: Analyst,
     pub(crate) report: Arc<Report>,
-    reported: Option<(Arc<Project>, LayoutId, units::UnitChoice)>,
+    reported: Option<(Arc<Project>, LayoutId, units::UnitChoice, f64)>,
     /// Camera, tool, drag.
     pub plan: PlanState,
     pub(crate) selection: BTreeSet<CupId>,
@@ -314,14 +314,14 @@ impl Cupwright {
         {
             self.layout = first.id;
         }
-        let units = self.prefs.unit_choice();
-        let stale = !self
-            .reported
-            .as_ref()
-            .is_some_and(|(p, l, u)| Arc::ptr_eq(p, &project) && *l == self.layout && *u == units);
+        let (units, step) = (self.prefs.unit_choice(), self.prefs.step_mm());
+        let stale = !self.reported.as_ref().is_some_and(|(p, l, u, s)| {
+            Arc::ptr_eq(p, &project) && *l == self.layout && *u == units && *s == step
+        });
         if stale {
             let start = Instant::now();
             self.analyst.set_units(units);
+            self.analyst.set_step(Some(step));
             let whole = self.analyst.check(&project, self.layout);
             self.take_report(whole);
             self.check_time = start.elapsed();
@@ -337,7 +337,7 @@ impl Cupwright {
             if self.motion.is_some_and(|m| project.motion(m).is_none()) {
                 self.motion = None;
             }
-            self.reported = Some((project.clone(), self.layout, units));
+            self.reported = Some((project.clone(), self.layout, units, step));
         }
         self.refresh_landing(&project);
     }

@@ -2,25 +2,33 @@
 
 use crate::theme::Size;
 use egui::{Align2, Color32, RichText};
-use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotPoint, PlotUi, Text};
+use egui_plot::{
+    AxisHints, GridInput, GridMark, HoverPosition, Line, LineStyle, Plot, PlotPoint, PlotUi, Text,
+};
+use units::UnitChoice;
 
 /// Height of a chart.
 const CHART: f32 = 190.0;
 /// Ticks of an axis at most.
 const MOST_TICKS: f64 = 6.0;
 
-fn axis<'a>(hints: AxisHints<'a>, label: &'static str, colour: Color32) -> AxisHints<'a> {
+fn axis<'a>(hints: AxisHints<'a>, label: &'static str, colour: Color32, units: UnitChoice) -> AxisHints<'a> {
     // Every tick is labelled: there are few.
     hints
         .label(label)
         .label_spacing(1.0..=2.0)
         .tick_label_font(Size::Small.font())
         .tick_label_color(colour)
-        .formatter(|mark, _| tick_says(mark))
+        .formatter(move |mark, _| tick_says(mark, &units))
 }
 
-/// A chart of the size and look of all of them; `x` and `y` name the units.
-pub(crate) fn chart(id: &'static str, x: &'static str, y: &'static str, colour: Color32) -> Plot<'static> {
+/// A chart of the size and look of all of them; `x` and `y` name the units, `units` has the decimal mark of the ticks.
+pub(crate) fn chart(
+    id: &'static str,
+    [x, y]: [&'static str; 2],
+    colour: Color32,
+    units: &UnitChoice,
+) -> Plot<'static> {
     Plot::new(id)
         .height(CHART)
         .allow_drag(false)
@@ -30,10 +38,27 @@ pub(crate) fn chart(id: &'static str, x: &'static str, y: &'static str, colour: 
         .show_background(false)
         .include_x(0.0)
         .include_y(0.0)
+        .label_formatter({
+            let units = *units;
+            move |at| here(at, [x, y], &units)
+        })
         .x_grid_spacer(ticks)
         .y_grid_spacer(ticks)
-        .custom_x_axes(vec![axis(AxisHints::new_x(), x, colour)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), y, colour)])
+        .custom_x_axes(vec![axis(AxisHints::new_x(), x, colour, *units)])
+        .custom_y_axes(vec![axis(AxisHints::new_y(), y, colour, *units)])
+}
+
+/// What stands beside the pointer: the name of the line near it, and its figures with their units.
+fn here(at: &HoverPosition<'_>, [x, y]: [&str; 2], units: &UnitChoice) -> Option<String> {
+    let figure = |value: f64| units::three_figures(value, units);
+    let says = |at: PlotPoint| format!("{} {x}{}{} {y}", figure(at.x), units.between(), figure(at.y));
+    match at {
+        HoverPosition::NearDataPoint { plot_name, position, .. } if !plot_name.is_empty() => {
+            Some(format!("{plot_name}: {}", says(*position)))
+        }
+        HoverPosition::NearDataPoint { position, .. } => Some(says(*position)),
+        HoverPosition::Elsewhere { .. } => None,
+    }
 }
 
 /// Ticks on round figures, three to six of them.
@@ -45,9 +70,9 @@ pub(crate) fn ticks(input: GridInput) -> Vec<GridMark> {
 }
 
 /// The figure of a tick, with the decimals that its step has: ticks 0.5 apart are no whole numbers.
-pub(crate) fn tick_says(mark: GridMark) -> String {
+pub(crate) fn tick_says(mark: GridMark, units: &UnitChoice) -> String {
     let decimals = if mark.step_size > 0.0 { (-mark.step_size.log10().floor()).max(0.0) as usize } else { 0 };
-    units::fixed(mark.value, decimals, &units::UnitChoice::default())
+    units::fixed(mark.value, decimals, units)
 }
 
 /// The least step of 1, 2 or 5 times a power of ten of which no more than six go into a span; `None` where there is none.
@@ -103,7 +128,10 @@ mod tests {
         for to in [0.03, 0.6, 0.9, 2.3, 4.4, 21.0, 88.0, 4_400.0] {
             let marks = ticks(GridInput { bounds: (-0.2 * to, to), base_step_size: 1.0 });
             for mark in &marks {
-                let says: f64 = tick_says(*mark).replace('\u{2212}', "-").parse().unwrap();
+                let says = tick_says(*mark, &UnitChoice::default());
+                let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
+                assert_eq!(tick_says(*mark, &comma), says.replace('.', ","));
+                let says: f64 = says.replace('\u{2212}', "-").parse().unwrap();
                 assert!((says - mark.value).abs() < 1e-9 * to, "{says} at {}", mark.value);
             }
         }

@@ -177,6 +177,7 @@ fn export(
     let mut analyst = Analyst::new();
     let mut subject = Subject::new(&name, Arc::new(project), shown, units, &mut analyst);
     (subject.compared, subject.choices) = (compared, choices.clone());
+    subject.keys = Some(crate::shortcuts::groups);
     let made = progress::told(&format!("checking {name}"), String::new, || places.made(&mut subject))?;
     places.put(out, &made)?;
     Ok(0)

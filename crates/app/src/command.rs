@@ -173,6 +173,7 @@ const OUTPUTS_BEHIND: &[(Command, Group, &[Shelf])] = &[
     (C::CupLibrary, G::Cups, &[Shelf::Library]),
     (C::Compare, G::Layouts, &[Shelf::Comparison]),
     (C::EditReviewed, G::Review, &[Shelf::Changes]),
+    (C::Keys, G::Help, &[Shelf::Help]),
 ];
 /// A line in the menu stands before each of these.
 const APART: &[Command] = &[
@@ -413,20 +414,15 @@ impl Command {
         self.row().3.map(|(modifiers, key)| KeyboardShortcut::new(modifiers, key))
     }
 
-    /// Shortcut as text, empty without one.
+    /// Shortcut as text, empty without one, as the window's system writes keys.
     pub fn shortcut_text(self, ctx: &egui::Context) -> String {
-        let text = self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default();
-        // Keys that bear a sign are called by it.
-        let signs = [
-            ("Questionmark", "?"),
-            ("OpenBracket", "["),
-            ("CloseBracket", "]"),
-            ("Period", "."),
-            ("Comma", ","),
-            ("Plus", "+"),
-            ("Minus", "\u{2212}"),
-        ];
-        signs.iter().fold(text, |text, (name, sign)| text.replace(name, sign))
+        signed(self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default())
+    }
+
+    /// The same in words that every font has, without a window: for a page.
+    pub fn shortcut_name(self) -> String {
+        let mac = cfg!(target_os = "macos");
+        signed(self.shortcut().map(|s| s.format(&egui::ModifierNames::NAMES, mac)).unwrap_or_default())
     }
 
     /// Commands whose keys were pressed; single letters only while no text is being typed.
@@ -462,6 +458,20 @@ impl Command {
         });
         found
     }
+}
+
+/// Keys that bear a sign are called by it.
+fn signed(text: String) -> String {
+    let signs = [
+        ("Questionmark", "?"),
+        ("OpenBracket", "["),
+        ("CloseBracket", "]"),
+        ("Period", "."),
+        ("Comma", ","),
+        ("Plus", "+"),
+        ("Minus", "\u{2212}"),
+    ];
+    signs.iter().fold(text, |text, (name, sign)| text.replace(name, sign))
 }
 
 #[cfg(test)]

@@ -62,19 +62,19 @@ pub fn model_row(
 }
 
 /// One paragraph about a model.
-fn describe(view: &View, model: &CupModel) -> String {
+pub(crate) fn describe(view: &View, model: &CupModel) -> String {
     let size = model.shape.size();
     let length = |v: f64| view.text(v, Quantity::Length);
     format!(
-        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} N/mm along, {} N/mm across, Shore A {}, closes {}\n{}, thread {}",
+        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} along, {} across, Shore A {}, closes {}\n{}, thread {}",
         model.name,
         length(size.x),
         length(size.y),
         length(model.bore_mm),
         length(model.height_mm),
         length(model.travel_mm.value),
-        view.fixed(model.axial_n_mm.value, 2),
-        view.fixed(model.lateral_n_mm.value, 2),
+        view.text(model.axial_n_mm.value, Quantity::Stiffness),
+        view.text(model.lateral_n_mm.value, Quantity::Stiffness),
         view.fixed(model.hardness_shore_a, 0),
         length(model.closes_mm),
         model.material,

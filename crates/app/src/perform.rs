@@ -40,6 +40,9 @@ impl Cupwright {
             Action::SourceOf(circuit) => {
                 self.dialog = Some(Dialog::Sources(Box::new(SourcesForm::of(view, circuit))));
             }
+            Action::ChooseSource(circuit) => {
+                self.dialog = Some(Dialog::Sources(Box::new(SourcesForm::on(circuit))));
+            }
             Action::Layout(layout) => self.show_layout(layout),
             Action::Seat(seat) => self.show_seat(seat),
             Action::SeatPart(part) => self.seat_anew(crate::panels::seat_part(view, part)),
@@ -126,7 +129,7 @@ impl Cupwright {
                 self.plan.proposed.clear();
             }
             C::MoreCups => self.panels.more_cups = !self.panels.more_cups,
-            C::Sources => self.dialog = Some(Dialog::Sources(Box::default())),
+            C::Sources => self.dialog = Some(Dialog::Sources(Box::new(SourcesForm::first(view)))),
             C::CupLibrary => self.dialog = Some(Dialog::Library(Box::default())),
             C::CopyLayout
             | C::NewLayout

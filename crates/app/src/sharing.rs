@@ -16,7 +16,10 @@ use state::Seen;
 pub(crate) use state::Sharing;
 use std::{
     path::Path,
-    sync::Arc,
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
     time::{Duration, Instant},
 };
 
@@ -36,6 +39,19 @@ fn in_words(note: &InUse) -> String {
         }
         NoteStanding::Elsewhere => format!("open by {by} on {host} since {since}, unless that note is stale"),
     }
+}
+
+/// Waits, and gives whether nobody put an end to it meanwhile.
+fn slept(wait: Duration, cancel: &AtomicBool) -> bool {
+    const SLICE: Duration = Duration::from_millis(100);
+    let start = Instant::now();
+    while start.elapsed() < wait {
+        if cancel.load(Ordering::Relaxed) {
+            return false;
+        }
+        std::thread::sleep(SLICE.min(wait));
+    }
+    !cancel.load(Ordering::Relaxed)
 }
 
 impl Cupwright {
@@ -61,37 +77,51 @@ impl Cupwright {
     }
 
     /// Every two seconds, also while nobody touches anything: has someone else changed the open file? It is looked at beside
-    /// the window: a share may answer slowly, or not at all.
+    /// the window, since a share may answer slowly, or not at all; and the window is drawn again only where there is news.
     pub(crate) fn look_outside(&mut self, ctx: &egui::Context) {
         let Some(file) = self.file.clone() else { return };
-        let now = Instant::now();
-        if let Some((of, looking)) = &mut self.sharing.looking {
-            let current = of.path == file.path && of.stamp == file.stamp;
-            let took = looking.elapsed();
-            match looking.poll() {
-                // Another file, or another content of it, is what counts now.
-                _ if !current => self.sharing.looking = None,
-                None => return,
-                Some(found) => {
-                    self.sharing.looking = None;
-                    self.sharing.next_look = Some(now + LOOK_EVERY.max(took * LOOK_SHARE));
-                    if let (Some(found), false) = (found, self.dialog.is_some() || self.offering()) {
-                        self.seen_outside(&file, found);
-                    }
-                }
-            }
-        }
-        let due = *self.sharing.next_look.get_or_insert(now + LOOK_EVERY);
-        if now < due || self.dialog.is_some() || self.offering() || !ctx.input(|i| i.focused) {
-            ctx.request_repaint_after(due.saturating_duration_since(now).max(LOOK_EVERY / 4));
+        if self.dialog.is_some() || self.offering() || !ctx.input(|i| i.focused) {
+            self.sharing.looking = None;
             return;
         }
+        if let Some((of, looking)) = &mut self.sharing.looking
+            && of.path == file.path
+            && of.stamp == file.stamp
+        {
+            let Some(found) = looking.poll() else { return };
+            self.sharing.looking = None;
+            if let Some(found) = found {
+                self.seen_outside(&file, found);
+            }
+            if self.dialog.is_some() {
+                return;
+            }
+        }
+        // Another file, or another content of it, is what counts from now on.
         let (of, other) = (file.clone(), self.sharing.other.is_some());
-        let look = Errand::start(Some(ctx.clone()), move |_| {
-            Some(Seen {
-                alone: other && document::note_of_other(&file.path).is_none(),
-                file: document::outside(&file.path, &file.stamp),
-            })
+        let gone = self.recovery.file_gone;
+        let told = self.recovery.outside_seen.as_ref() == Some(&file.stamp);
+        let look = Errand::start(Some(ctx.clone()), move |cancel| {
+            let mut wait = LOOK_EVERY;
+            loop {
+                if !slept(wait, cancel) {
+                    return None;
+                }
+                let start = Instant::now();
+                let seen = Seen {
+                    alone: other && document::note_of_other(&file.path).is_none(),
+                    file: document::outside(&file.path, &file.stamp),
+                };
+                let news = match seen.file {
+                    Outside::Same => gone,
+                    Outside::Gone => !gone,
+                    Outside::Changed | Outside::Unreadable => !told,
+                };
+                if news || seen.alone {
+                    return Some(seen);
+                }
+                wait = LOOK_EVERY.max(start.elapsed() * LOOK_SHARE);
+            }
         });
         self.sharing.looking = Some((of, look));
     }

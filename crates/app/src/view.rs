@@ -238,6 +238,11 @@ impl View {
         units::show_given(value, quantity, &self.units).to_string()
     }
 
+    /// A length that a thing is called by, without noughts at its end.
+    pub fn size(&self, mm: f64) -> String {
+        units::show_size(mm, Quantity::Length, &self.units).to_string()
+    }
+
     /// Who approved this content, with what still to mend in the layout shown.
     pub fn approval(&self) -> Option<telling::Approval> {
         let content = self.content.as_ref()?;
@@ -392,6 +397,8 @@ pub enum Action {
     SeatPart(document::PartId),
     /// Other units.
     Units(UnitChoice),
+    /// All sources beside each other on this circuit.
+    ChooseSource(CircuitId),
     /// Another step of the grid in mm; `None` is the usual one.
     GridStep(Option<f64>),
     /// Start accepting this finding with a reason.

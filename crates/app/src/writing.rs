@@ -45,6 +45,7 @@ impl Cupwright {
         let mut subject = Subject::new(&file, project, self.layout, units, &mut self.analyst);
         (subject.motion, subject.compared, subject.comparison) = (motion, compared, comparison);
         (subject.beside, subject.choices) = (beside, choices);
+        subject.keys = Some(crate::shortcuts::groups);
         subject
     }
 

@@ -14,7 +14,7 @@ use crate::{
     ranges::{self, OutOfRange},
 };
 use std::collections::HashMap;
-use units::UnitChoice;
+use units::{UnitChoice, Worded};
 
 /// One input that cannot be worked with; `subject` says which thing.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,13 +27,19 @@ pub struct Problem {
     pub remedy: String,
     /// The figure that is out of its range, where that is what is wrong.
     pub out_of_range: Option<OutOfRange>,
+    /// Both sentences before their figures got units, where they have some besides.
+    worded: Option<Box<[Worded; 2]>>,
 }
 impl Problem {
-    /// With a figure and its range in the units a person picked.
+    /// With its figures in the units a person picked.
     pub fn in_units(self, units: &UnitChoice) -> Self {
-        match &self.out_of_range {
-            Some(out) => Self { says: out.says(units), remedy: out.remedy(units), ..self },
-            None => self,
+        match (&self.out_of_range, &self.worded) {
+            (Some(out), _) => Self { says: out.says(units), remedy: out.remedy(units), ..self },
+            (None, Some(worded)) => {
+                let [says, remedy] = worded.each_ref().map(|one| one.says(units));
+                Self { says, remedy, ..self }
+            }
+            (None, None) => self,
         }
     }
 }
@@ -63,11 +69,40 @@ pub enum Subject {
 /// Centres closer than this are one point, mm.
 const SAME_POINT_MM: f64 = 0.01;
 
+/// What to do, with figures or without.
+struct Remedy(Worded);
+impl From<&str> for Remedy {
+    fn from(text: &str) -> Self {
+        Self(Worded::text(text))
+    }
+}
+impl From<Worded> for Remedy {
+    fn from(worded: Worded) -> Self {
+        Self(worded)
+    }
+}
+
 struct Found(Vec<Problem>);
 impl Found {
     fn add(&mut self, subject: &Subject, says: impl Into<String>, remedy: impl Into<String>) {
         let (says, remedy) = (in_short(&says.into()), in_short(&remedy.into()));
-        self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: None });
+        self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: None, worded: None });
+    }
+    /// A sentence whose figures have units: parts stand in the places of the pattern.
+    fn figures<const N: usize>(
+        &mut self,
+        subject: &Subject,
+        pattern: &str,
+        parts: [units::Part; N],
+        remedy: impl Into<Remedy>,
+    ) {
+        self.worded(subject, Worded::new(pattern, parts), remedy);
+    }
+    fn worded(&mut self, subject: &Subject, says: Worded, remedy: impl Into<Remedy>) {
+        let worded = [says, remedy.into().0];
+        let [says, remedy] = worded.each_ref().map(|one| one.says(&UnitChoice::default()));
+        let worded = Some(Box::new(worded));
+        self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: None, worded });
     }
     /// Adds figures out of their range; whether there were none. Where there are some, what figures are to each other is not
     /// looked at.
@@ -78,7 +113,8 @@ impl Found {
             let (says, remedy) = (out.says(&units), out.remedy(&units));
             // A vector that is off in two directions is told once.
             if self.0.iter().skip(before).all(|told| told.says != says) {
-                self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: Some(out) });
+                let subject = subject.clone();
+                self.0.push(Problem { subject, says, remedy, out_of_range: Some(out), worded: None });
             }
         });
         self.0.len() == before
@@ -154,7 +190,7 @@ impl SourceModel {
     /// assert_eq!(source.problems(), []);
     /// source.curve.insert(1, CurvePoint { level_kpa: 10.0, flow_nl_min: 99.0 });
     /// let says = &source.problems()[0].says;
-    /// assert_eq!(says, "the curve of source Ejector for one cup, 15 L/min rises from 15 to 99 L/min at 10 kPa");
+    /// assert_eq!(says, "the curve of source Ejector for one cup, 15 L/min rises from 15 L/min ANR to 99 L/min ANR at 10 kPa");
     /// ```
     pub fn problems(&self) -> Vec<Problem> {
         let mut found = Found(Vec::new());

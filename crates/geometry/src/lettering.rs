@@ -201,15 +201,22 @@ impl Placer {
         self.by_mark.cut(held.marks);
     }
 
-    /// Finds a place for a text and takes it: near, then on a leader, then over something, then where it must; `None` when it
-    /// is left out.
+    /// Finds a place for a text and takes it: near, then on a leader, then the same over lines, then over whatever there is, then where
+    /// it must; `None` when it is left out.
     pub fn place(&mut self, wanted: &Wanted) -> Option<Place> {
         let near = |bounds: Bounds, over: bool| Place { bounds, over, leader: None };
         let all = || wanted.spots.iter().copied();
         let found = all()
             .find(|spot| self.clear(spot))
             .map(|spot| near(spot, false))
-            .or_else(|| self.led(wanted.spots.first()?, &wanted.leader?))
+            .or_else(|| self.led(wanted.spots.first()?, &wanted.leader?, &|spot| self.clear(spot)))
+            // A hose may be crossed, a cup may not.
+            .or_else(|| all().find(|spot| wanted.over && self.off_things(spot)).map(|spot| near(spot, true)))
+            .or_else(|| {
+                let leader = wanted.leader.filter(|_| wanted.over)?;
+                let led = self.led(wanted.spots.first()?, &leader, &|spot| self.off_things(spot))?;
+                Some(Place { over: true, ..led })
+            })
             .or_else(|| all().find(|spot| wanted.over && self.apart(spot)).map(|spot| near(spot, true)))
             .or_else(|| {
                 let spot = wanted.spots.first().filter(|_| wanted.must)?;
@@ -222,8 +229,16 @@ impl Placer {
         Some(found)
     }
 
-    /// The nearest place on a leader whose line crosses no text.
-    fn led(&self, text: &Bounds, leader: &Leader) -> Option<Place> {
+    /// Whether a text in this box lies on lines at most.
+    fn off_things(&self, area: &Bounds) -> bool {
+        let grown = self.grown(area);
+        let thing =
+            |mark: usize| !matches!(self.marks[mark], Mark::Line(..)) && self.marks[mark].touches(&grown);
+        self.apart(area) && !self.by_mark.near(&grown).any(thing)
+    }
+
+    /// The nearest free place on a leader whose line crosses no text.
+    fn led(&self, text: &Bounds, leader: &Leader, free: &dyn Fn(&Bounds) -> bool) -> Option<Place> {
         let half = text.size() / 2.0;
         let step = std::f64::consts::TAU / f64::from(leader.ways.max(1));
         for off in leader.offs {
@@ -238,7 +253,7 @@ impl Placer {
                 let middle = near + way * (reach + self.air);
                 let bounds = Bounds { min: middle - half, max: middle + half };
                 let to = leader.to + way / (way / leader.half.max(DVec2::splat(1e-9))).length();
-                if self.clear(&bounds) && self.crosses_no_text(near, to) {
+                if free(&bounds) && self.crosses_no_text(near, to) {
                     return Some(Place { bounds, over: false, leader: Some([near, to]) });
                 }
             }

@@ -18,6 +18,7 @@ mod removal;
 mod score;
 mod search;
 mod several;
+mod state;
 
 pub use bound::{Bound, BoundTask, Certificate, Instance, Stop, bound, bound_unless, certify};
 pub use combinations::{Conflicts, combinations};

@@ -256,7 +256,7 @@ fn envelopes(context: &Context, comparison: &Comparison, width: f64, style: &Sty
     let Some((_, first)) = curves.first() else { return section("envelope", "", Vec::new()) };
     let says = format!(
         "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept.",
-        first.held,
+        first.held.says(context.units),
         context.ratio(first.required_factor)
     );
     let side = width.min(style.body * 28.0);

@@ -44,8 +44,8 @@ pub fn mix_in_words(family: &Family, currency: &str, units: &UnitChoice) -> Opti
     let mix = family.mix()?;
     let air = mix
         .air_nl_per_pick
-        .map_or(String::new(), |air| format!("{} L ANR of air and ", units::figure(air, 2)));
-    let energy = units::figure(mix.energy_wh_per_pick, 3);
+        .map_or(String::new(), |air| format!("{} of air and ", units::show(air, Quantity::AirVolume, units)));
+    let energy = units::fixed(mix.energy_wh_per_pick, 3, units);
     let cost = units::fixed(mix.cost_per_year, 0, units);
     Some(format!("On average over the parts a cycle uses {air}{energy} Wh: {cost} {currency} per year."))
 }

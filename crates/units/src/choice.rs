@@ -6,9 +6,9 @@ use crate::table;
 
 /// Which units a person picked. The file stays in base units.
 ///
-/// Quantities without a pick of their own follow the pick they belong to: area and altitude follow the length,
-/// moment, stiffness and line force follow the force, density and mass per area follow the mass. Angles, times,
-/// temperatures and ratios have one unit.
+/// Quantities without a pick of their own follow the pick they belong to: area, altitude, gap, slope, air permeability and
+/// temperature follow the length, moment, stiffness, stress and line force follow the force, density, mass per area and dust follow
+/// the mass, a sonic conductance and volumes of air follow the flow. Angles, times and ratios have one unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct UnitChoice {
     /// Lengths, areas, altitude.
@@ -196,7 +196,17 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::ArealMass => either(pound, (table::POUND_PER_SQUARE_FOOT, "lb/ft²"), (1.0, "kg/m²")),
         Quantity::LineMass => either(pound, (table::POUND_PER_FOOT, "lb/ft"), (1.0, "kg/m")),
         Quantity::Inertia => either(pound, (table::POUND_FOOT_SQUARED, "lb·ft²"), (1.0, "kg·m²")),
-        Quantity::Permeance => (1.0, "µm/(Pa·s)"),
+        Quantity::Permeance => {
+            either(inch, (table::CFM_PER_SQUARE_FOOT_PSI, "cfm/(ft²·psi)"), (1.0, "µm/(Pa·s)"))
+        }
+        Quantity::Stress => either(pound_force, (table::KSI, "ksi"), (1.0, "N/mm²")),
+        Quantity::TiltStiffness => {
+            either(pound_force, (table::POUND_FORCE_INCH, "lbf·in/rad"), (1.0, "N·m/rad"))
+        }
+        Quantity::Gap => either(inch, (table::MIL, "mil"), (1.0, "µm")),
+        Quantity::Slope => either(inch, (table::INCH_PER_FOOT, "in/ft"), (1.0, "mm/m")),
+        Quantity::SmallMass => either(pound, (table::OUNCE, "oz"), (1.0, "g")),
+        Quantity::DustLoad => either(pound, (table::GRAIN_PER_CUBIC_FOOT, "gr/ft³"), (1.0, "g/m³")),
         Quantity::Volume => {
             either(inch, (table::INCH * table::INCH * table::INCH * 1e-3, "in³"), (1.0, "ml"))
         }
@@ -212,6 +222,24 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::InletFlow => match choice.flow {
             FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "L/min"),
             FlowUnit::StandardCubicFootPerMinute => (table::CUBIC_FOOT, "cfm"),
+        },
+        Quantity::AirVolume => match choice.flow {
+            FlowUnit::LitrePerMinute => (1.0, "L ANR"),
+            FlowUnit::NormalLitrePerMinute => (table::NORMAL_LITRE, "NL (0 °C)"),
+            FlowUnit::StandardCubicFootPerMinute => (table::STANDARD_CUBIC_FOOT, "scf (60 °F)"),
+        },
+        Quantity::PerAirVolume => match choice.flow {
+            FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "per m³ ANR"),
+            FlowUnit::StandardCubicFootPerMinute => (table::PER_THOUSAND_SCF, "per 1000 scf"),
+        },
+        Quantity::AirEnergy => match choice.flow {
+            FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "kWh/m³"),
+            FlowUnit::StandardCubicFootPerMinute => (table::PER_THOUSAND_SCF, "kWh/1000 scf"),
+        },
+        // ISO 6358 tells it for air ANR; a normal litre is no unit of it.
+        Quantity::Conductance => match choice.flow {
+            FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "dm³/(s·bar)"),
+            FlowUnit::StandardCubicFootPerMinute => (table::SCFM_PER_PSI, "scfm/psi"),
         },
         Quantity::Angle => (1.0, "°"),
         Quantity::TurnRate => (1.0, "°/s"),
@@ -260,9 +288,27 @@ mod tests {
             let ours = unit_of(quantity, &imperial).0;
             assert!((ours / size - 1.0).abs() < 5e-7, "{quantity:?}: {ours} against {size}");
         }
+        // Of one multiplication: 7000 grains in a pound, 16 ounces, 12 inches a foot; N/mm² in a thousand psi as above.
+        let made = [
+            (Quantity::Stress, 6.894_757),
+            (Quantity::TiltStiffness, 0.112_984_8),
+            (Quantity::Gap, 25.4),
+            (Quantity::Slope, 83.333_33),
+            (Quantity::SmallMass, 28.349_52),
+            (Quantity::DustLoad, 2.288_352),
+            // A foot a minute is 5.08 mm/s, over 6894.757 Pa.
+            (Quantity::Permeance, 0.736_791_7),
+        ];
+        for (quantity, size) in made {
+            let ours = unit_of(quantity, &imperial).0;
+            assert!((ours / size - 1.0).abs() < 5e-7, "{quantity:?}: {ours} against {size}");
+        }
         // No table prints it: the cubic foot times the density of dry air at 60 °F and one atmosphere over that of ANR.
         let flow = unit_of(Quantity::Flow, &imperial).0;
         assert!((flow / 29.216_36 - 1.0).abs() < 5e-7, "{flow}");
+        // A sonic conductance is a flow over an absolute pressure: 29.21636 L/min ANR a psi, in dm³/s a bar.
+        let conductance = unit_of(Quantity::Conductance, &imperial).0;
+        assert!((conductance / (29.216_36 / 60.0 / 0.068_947_57) - 1.0).abs() < 5e-7, "{conductance}");
         let mercury = UnitChoice { pressure: PressureUnit::InchMercury, ..imperial };
         let ours = unit_of(Quantity::VacuumLevel, &mercury).0;
         assert!((ours / 3.386_389 - 1.0).abs() < 5e-7, "{ours}");

@@ -30,6 +30,7 @@ mod quantity;
 mod show;
 mod table;
 mod text;
+mod worded;
 
 pub use atmosphere::{ANR_DENSITY, STANDARD_ATMOSPHERE, STANDARD_GRAVITY, standard_atmosphere};
 pub use choice::{
@@ -40,7 +41,8 @@ pub use parse::parse;
 pub use pressure::{AbsolutePressure, VacuumLevel};
 pub use quantity::Quantity;
 pub use show::{
-    Shown, figure, fixed, show, show_at_least, show_at_most, show_exact, show_given, three_figures,
+    Shown, figure, fixed, show, show_at_least, show_at_most, show_exact, show_given, show_size, three_figures,
 };
 pub use table::tidied;
 pub use text::{capital, trimmed};
+pub use worded::{Part, Worded};

@@ -45,12 +45,32 @@ pub enum Quantity {
     Flow,
     /// Base L/min, in the state that the air has at the inlet: a pump's displacement.
     InletFlow,
+    /// Base L ANR: the mass of air that a cycle uses, as a volume.
+    AirVolume,
+    /// Base 1/m³ ANR: what a volume of compressed air costs, in money of any kind.
+    PerAirVolume,
+    /// Base kWh/m³ ANR: the work in compressed air.
+    AirEnergy,
+    /// Base dm³ ANR in a second for each bar in front: the sonic conductance C of ISO 6358.
+    Conductance,
     /// Base s.
     Time,
     /// Base N/mm.
     Stiffness,
     /// Base N/mm of lip line.
     LineForce,
+    /// Base N/mm²: stress in a sheet, modulus of elasticity.
+    Stress,
+    /// Base N·m/rad.
+    TiltStiffness,
+    /// Base µm: what is left under a lip.
+    Gap,
+    /// Base mm/m.
+    Slope,
+    /// Base g: dust in a filter.
+    SmallMass,
+    /// Base g/m³: dust in the air.
+    DustLoad,
     /// Base °C.
     Temperature,
     /// Base m above sea level.
@@ -63,7 +83,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 27] = [
+    pub const ALL: [Quantity; 37] = [
         Quantity::Length,
         Quantity::Area,
         Quantity::Volume,
@@ -84,9 +104,19 @@ impl Quantity {
         Quantity::TurnAcceleration,
         Quantity::Flow,
         Quantity::InletFlow,
+        Quantity::AirVolume,
+        Quantity::PerAirVolume,
+        Quantity::AirEnergy,
+        Quantity::Conductance,
         Quantity::Time,
         Quantity::Stiffness,
         Quantity::LineForce,
+        Quantity::Stress,
+        Quantity::TiltStiffness,
+        Quantity::Gap,
+        Quantity::Slope,
+        Quantity::SmallMass,
+        Quantity::DustLoad,
         Quantity::Temperature,
         Quantity::Altitude,
         Quantity::Ratio,
@@ -119,8 +149,18 @@ impl Quantity {
             Quantity::TurnAcceleration => "°/s²",
             Quantity::Flow => "L/min ANR",
             Quantity::InletFlow => "L/min",
+            Quantity::AirVolume => "L ANR",
+            Quantity::PerAirVolume => "per m³ ANR",
+            Quantity::AirEnergy => "kWh/m³",
+            Quantity::Conductance => "dm³/(s·bar)",
             Quantity::Time => "s",
             Quantity::Stiffness | Quantity::LineForce => "N/mm",
+            Quantity::Stress => "N/mm²",
+            Quantity::TiltStiffness => "N·m/rad",
+            Quantity::Gap => "µm",
+            Quantity::Slope => "mm/m",
+            Quantity::SmallMass => "g",
+            Quantity::DustLoad => "g/m³",
             Quantity::Temperature => "°C",
             Quantity::Altitude => "m",
             Quantity::Ratio | Quantity::Share => "",
@@ -151,9 +191,19 @@ impl Quantity {
             Quantity::TurnAcceleration => "a turn acceleration",
             Quantity::Flow => "a flow",
             Quantity::InletFlow => "a volume flow at the inlet",
+            Quantity::AirVolume => "a volume of air",
+            Quantity::PerAirVolume => "a price of air",
+            Quantity::AirEnergy => "an energy per volume of air",
+            Quantity::Conductance => "a sonic conductance",
             Quantity::Time => "a time",
             Quantity::Stiffness => "a stiffness",
             Quantity::LineForce => "a force per length",
+            Quantity::Stress => "a stress",
+            Quantity::TiltStiffness => "a tilt stiffness",
+            Quantity::Gap => "a gap",
+            Quantity::Slope => "a slope",
+            Quantity::SmallMass => "a small mass",
+            Quantity::DustLoad => "a mass per volume of air",
             Quantity::Temperature => "a temperature",
             Quantity::Altitude => "an altitude",
             Quantity::Ratio => "a plain number",

@@ -51,8 +51,18 @@ pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let number = value / scale + zero_of(quantity, choice);
     let mut places = decimals(quantity, choice);
     let small = number != 0.0 && number.abs() < 1.0 && number.is_finite();
-    if small && matches!(quantity, Quantity::Flow | Quantity::InletFlow) {
-        // Leaks are small beside what a source draws, and are told to three figures all the same.
+    if small
+        && matches!(
+            quantity,
+            Quantity::Flow
+                | Quantity::InletFlow
+                | Quantity::AirVolume
+                | Quantity::Conductance
+                | Quantity::Stress
+        )
+    {
+        // Leaks are small beside what a source draws, and are told to three figures all the same; so are a restrictor beside a
+        // valve and the stress of foam beside that of steel.
         let leading = (2.0 - number.abs().log10().floor()).max(0.0) as usize;
         places = places.max(leading.min(FINEST_FLOW));
     }
@@ -250,6 +260,26 @@ pub fn show_given(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
     Shown { number: choice.marked(&format!("{sign}{number}")), unit }
 }
 
+/// As [`show_given`] without noughts at the end: the size that a thing is called by.
+///
+/// # Units
+/// `value` in the quantity's base unit.
+///
+/// ```
+/// use units::{Quantity, UnitChoice, show_size};
+///
+/// let mm = |value| show_size(value, Quantity::Length, &UnitChoice::default()).to_string();
+/// assert_eq!([6.0, 9.525, 400.0].map(mm), ["6 mm", "9.525 mm", "400 mm"]);
+/// assert_eq!(show_size(6.0, Quantity::Length, &UnitChoice::inch_pound()).to_string(), "0.236 in");
+/// ```
+#[must_use]
+pub fn show_size(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    let shown = show_given(value, quantity, choice);
+    // A power of ten keeps its digits.
+    let whole = shown.number.contains('e');
+    Shown { number: if whole { shown.number } else { crate::trimmed(&shown.number).to_owned() }, ..shown }
+}
+
 /// Digits and mark of a figure that is shown whole.
 const FEW_DIGITS: usize = 8;
 /// Decimals beyond the customary ones that are shown whole.
@@ -284,7 +314,15 @@ fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
         Quantity::ArealMass => either(pound, 3, 2),
         Quantity::LineMass => either(pound, 3, 2),
         Quantity::Inertia => either(pound, 2, 4),
-        Quantity::Permeance => 3,
+        Quantity::Permeance | Quantity::Conductance => 3,
+        Quantity::AirVolume => either(choice.flow == FlowUnit::StandardCubicFootPerMinute, 2, 1),
+        Quantity::PerAirVolume | Quantity::AirEnergy => 3,
+        Quantity::Stress => either(pound_force, 2, 1),
+        Quantity::TiltStiffness => either(pound_force, 1, 2),
+        Quantity::Gap => either(inch, 2, 1),
+        Quantity::Slope => either(inch, 3, 1),
+        Quantity::SmallMass => either(pound, 2, 1),
+        Quantity::DustLoad => 3,
         Quantity::Volume => 1,
         Quantity::Acceleration => either(choice.acceleration == AccelerationUnit::Gravity, 3, 2),
         Quantity::Flow | Quantity::InletFlow => {
@@ -338,6 +376,14 @@ mod tests {
         assert_eq!(metric(12.34, Quantity::Flow), "12.3 L/min ANR");
         assert_eq!(metric(0.0, Quantity::Flow), "0.0 L/min ANR");
         assert!(show(0.06, Quantity::Flow, &inch).number.starts_with("0.0020"));
+        // A restrictor of 0.3 dm³/(s·bar); an orifice of 5 µm is none of a pipe.
+        assert_eq!(show(0.3, Quantity::Conductance, &inch).to_string(), "0.0425 scfm/psi");
+        assert_eq!(metric(0.3, Quantity::Conductance), "0.300 dm³/(s·bar)");
+        assert_eq!(
+            crate::parse("0.0425", Quantity::Conductance, &inch).map(|c| (c * 100.0).round()),
+            Ok(30.0)
+        );
+        assert_eq!(crate::parse("0.3 dm3/(s bar)", Quantity::Conductance, &inch), Ok(0.3));
     }
 
     #[test]

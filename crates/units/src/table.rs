@@ -83,6 +83,24 @@ pub(crate) const POUND_PER_SQUARE_FOOT: f64 = POUND / (0.3048 * 0.3048);
 pub(crate) const POUND_PER_FOOT: f64 = POUND / 0.3048;
 /// kg·m² in a pound foot squared.
 pub(crate) const POUND_FOOT_SQUARED: f64 = POUND * 0.3048 * 0.3048;
+/// Base units of a sonic conductance in one scfm/psi: a flow of one standard cubic foot a minute, as litres ANR a second, for each
+/// pound-force per square inch absolute in front of it. Both states of the air are exact, so that nothing is rounded here;
+/// C of ISO 6358 is told for air ANR (ISO 8778), a standard cubic foot as under [`FLOW`].
+pub(crate) const SCFM_PER_PSI: f64 = STANDARD_CUBIC_FOOT / 60.0 * (100.0 / PSI);
+/// Something per m³ ANR in one per thousand standard cubic feet.
+pub(crate) const PER_THOUSAND_SCF: f64 = 1.0 / STANDARD_CUBIC_FOOT;
+/// N/mm² in a thousand pound-force per square inch.
+pub(crate) const KSI: f64 = PSI;
+/// µm in a thousandth of an inch.
+pub(crate) const MIL: f64 = INCH;
+/// mm/m in an inch per foot.
+pub(crate) const INCH_PER_FOOT: f64 = 1e3 / 12.0;
+/// g in an ounce.
+pub(crate) const OUNCE: f64 = POUND / 16.0 * 1e3;
+/// g/m³ in a grain per cubic foot; 7000 grains are a pound.
+pub(crate) const GRAIN_PER_CUBIC_FOOT: f64 = POUND_PER_CUBIC_FOOT / 7000.0 * 1e3;
+/// µm/(Pa·s) in a cubic foot a minute through a square foot for each pound-force per square inch.
+pub(crate) const CFM_PER_SQUARE_FOOT_PSI: f64 = FOOT * 1e3 / 60.0 / (PSI * 1e3);
 /// Degrees in a radian.
 const RADIAN: f64 = 180.0 / std::f64::consts::PI;
 
@@ -214,6 +232,7 @@ const PERMEANCE: &[Unit] = &[
     unit(&["µm/(Pa·s)", "um/(Pa·s)", "μm/(Pa·s)"], 1.0),
     unit(&["m/(Pa·s)"], 1e6),
     unit(&["mm/(Pa·s)"], 1e3),
+    unit(&["cfm/(ft²·psi)"], CFM_PER_SQUARE_FOOT_PSI),
 ];
 
 const ACCELERATION: &[Unit] = &[
@@ -282,6 +301,67 @@ const INLET_FLOW: &[Unit] = &[
     unit(&["m³/s"], 6e4),
 ];
 
+const AIR_VOLUME: &[Unit] = &[
+    unit(&["L ANR", "L (ANR)", "L"], 1.0),
+    unit(&["scf (60 °F)", "scf"], STANDARD_CUBIC_FOOT),
+    unit(&["NL (0 °C)", "NL"], NORMAL_LITRE),
+    unit(&["m³ ANR", "m³"], 1e3),
+];
+
+const PER_AIR_VOLUME: &[Unit] =
+    &[unit(&["per m³ ANR", "per m³"], 1.0), unit(&["per 1000 scf"], PER_THOUSAND_SCF)];
+
+const AIR_ENERGY: &[Unit] = &[
+    unit(&["kWh/m³", "kWh/m³ ANR"], 1.0),
+    unit(&["kWh/1000 scf"], PER_THOUSAND_SCF),
+    unit(&["kJ/m³"], 1.0 / 3600.0),
+];
+
+// A conductance is of air ANR, as a flow is where nothing else is said; with a named state of its own it is of that.
+const CONDUCTANCE: &[Unit] = &[
+    unit(&["dm³/(s·bar)", "L/(s·bar)", "dm³/s/bar", "L/s/bar"], 1.0),
+    unit(&["scfm/psi", "scfm/psia"], SCFM_PER_PSI),
+    unit(&["L/(min·bar)", "L/min/bar"], 1.0 / 60.0),
+    // ISO 6358 itself writes it in m³/(s·Pa).
+    unit(&["m³/(s·Pa)"], 1e8),
+];
+
+const STRESS: &[Unit] = &[
+    unit(&["N/mm²"], 1.0),
+    unit(&["MPa"], 1.0),
+    unit(&["ksi"], KSI),
+    unit(&["psi", "lbf/in²"], KSI * 1e-3),
+    unit(&["GPa"], 1e3),
+    unit(&["kPa"], 1e-3),
+];
+
+const TILT_STIFFNESS: &[Unit] = &[
+    unit(&["N·m/rad"], 1.0),
+    unit(&["N·mm/rad"], 1e-3),
+    unit(&["lbf·in/rad", "in·lbf/rad"], POUND_FORCE_INCH),
+    unit(&["N·m/°", "N·m/deg"], RADIAN),
+];
+
+const GAP: &[Unit] = &[
+    unit(&["µm", "um"], 1.0),
+    unit(&["mil", "mils", "thou"], MIL),
+    unit(&["mm"], 1e3),
+    unit(&["in", "\"", "inch", "inches"], INCH * 1e3),
+];
+
+const SLOPE: &[Unit] = &[unit(&["mm/m"], 1.0), unit(&["in/ft"], INCH_PER_FOOT), unit(&["%"], 10.0)];
+
+const SMALL_MASS: &[Unit] = &[
+    unit(&["g", "gram", "grams"], 1.0),
+    unit(&["oz", "ounce", "ounces"], OUNCE),
+    unit(&["kg"], 1e3),
+    unit(&["lb", "lbs"], POUND * 1e3),
+    unit(&["mg"], 1e-3),
+];
+
+const DUST_LOAD: &[Unit] =
+    &[unit(&["g/m³"], 1.0), unit(&["gr/ft³"], GRAIN_PER_CUBIC_FOOT), unit(&["mg/m³"], 1e-3)];
+
 const TIME: &[Unit] = &[
     unit(&["s", "sec", "second", "seconds"], 1.0),
     unit(&["ms"], 1e-3),
@@ -336,6 +416,16 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::TurnAcceleration => TURN_ACCELERATION,
         Quantity::Flow => FLOW,
         Quantity::InletFlow => INLET_FLOW,
+        Quantity::AirVolume => AIR_VOLUME,
+        Quantity::PerAirVolume => PER_AIR_VOLUME,
+        Quantity::AirEnergy => AIR_ENERGY,
+        Quantity::Conductance => CONDUCTANCE,
+        Quantity::Stress => STRESS,
+        Quantity::TiltStiffness => TILT_STIFFNESS,
+        Quantity::Gap => GAP,
+        Quantity::Slope => SLOPE,
+        Quantity::SmallMass => SMALL_MASS,
+        Quantity::DustLoad => DUST_LOAD,
         Quantity::Time => TIME,
         Quantity::Stiffness | Quantity::LineForce => FORCE_PER_LENGTH,
         Quantity::Temperature => TEMPERATURE,

@@ -10,6 +10,7 @@ use crate::network::{CupId, ElementId, ElementKind, Network, SourceId};
 use crate::solve::{State, solve};
 use crate::source::SourceKind;
 use measured::misfit;
+use units::{Part, Quantity, Worded};
 
 /// One thing that may be wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,7 +33,7 @@ pub struct Cause {
     /// The fault.
     pub fault: Fault,
     /// In words, with names and the size that fits best.
-    pub name: String,
+    pub name: Worded,
     /// That size: bore of the leak in mm, share of the filter's conductance left, feed pressure in kPa, permeance in
     /// µm/(Pa·s).
     pub size: f64,
@@ -269,40 +270,44 @@ fn refined(best: (f64, f64), off: impl Fn(f64) -> f64) -> (f64, f64) {
         .fold(best, |least, tried| if tried.1 < least.1 { tried } else { least })
 }
 
-fn words(network: &Network, fault: Fault, size: f64) -> String {
+fn words(network: &Network, fault: Fault, size: f64) -> Worded {
     let spec = network.spec();
-    let figure = |decimals: usize| units::figure(size, decimals);
+    // Sizes are found to a few figures only.
+    let to =
+        |value: f64, step: f64, quantity: Quantity| Part::from(((value / step).round() * step, quantity));
+    let hole = || to(size, 0.1, Quantity::Length);
     let name = |list: Option<&std::sync::Arc<str>>| list.map_or_else(String::new, ToString::to_string);
     match fault {
         Fault::LeakAtCup(cup) => {
             let cup = name(spec.cups().get(cup.index()).map(|placed| &placed.cup.name));
-            format!("leak at cup {cup}, as large as a hole of {} mm", figure(1))
+            Worded::new("leak at cup {}, as large as a hole of {}", [cup.into(), hole()])
         }
         Fault::LeakInHose(element) => {
             let hose = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("leak in {hose}, as large as a hole of {} mm", figure(1))
+            Worded::new("leak in {}, as large as a hole of {}", [hose.into(), hole()])
         }
         Fault::CloggedFilter(element) => {
             let filter = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("{filter} clogged to {} % of its clean flow", units::figure(size * 100.0, 0))
+            let share = units::figure(size * 100.0, 0);
+            Worded::text(format!("{filter} clogged to {share} % of its clean flow"))
         }
         Fault::LowFeed(source) => {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));
-            format!("{source} fed at {} kPa", figure(0))
+            Worded::new("{} fed at {}", [source.into(), to(size, 1.0, Quantity::FeedPressure)])
         }
-        Fault::PorousPart => match stated_permeance(network) {
-            0.0 => {
-                format!(
-                    "air passes through the part, {} µm/(Pa·s), although it is stated as airtight",
-                    figure(2)
-                )
+        Fault::PorousPart => {
+            let permeance = |value: f64| to(value, 0.01, Quantity::Permeance);
+            match stated_permeance(network) {
+                0.0 => {
+                    let says = "air passes through the part, {}, although it is stated as airtight";
+                    Worded::new(says, [permeance(size)])
+                }
+                stated => {
+                    let says = "the part lets more air through: {} instead of {}";
+                    Worded::new(says, [permeance(size), permeance(stated)])
+                }
             }
-            stated => format!(
-                "the part lets more air through: {} instead of {} µm/(Pa·s)",
-                figure(2),
-                units::figure(stated, 2)
-            ),
-        },
+        }
     }
 }
 

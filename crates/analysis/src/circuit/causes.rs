@@ -3,7 +3,7 @@
 use super::{input::CircuitInput, lower::Described, operation};
 use crate::stages::Analyst;
 use document::{BaselineCurve, CircuitId, CupId, CurveKind, LayoutId, Project, Stage, TrialKind};
-use units::VacuumLevel;
+use units::{Quantity, UnitChoice, VacuumLevel, show};
 use vacuum::{
     Cause, Course, CourseKind, Fault, Gauge, Measured, SourceId, TimedLevel, rank_causes,
     unexplained_without_fault,
@@ -66,6 +66,7 @@ impl Analyst {
             return analyst.field_causes(&alone, layout, circuit);
         }
         self.check(project, layout);
+        let units = self.units();
         let stage = self.layouts.get(&layout).map(|stage| &stage.circuits);
         let (input, solved) = stage
             .and_then(|circuits| circuits.held(circuit))
@@ -107,7 +108,7 @@ impl Analyst {
         let ranked = rank_causes(&network, &measured);
         let ranked: Vec<Cause> =
             ranked.into_iter().filter(|cause| cause.unexplained_kpa.is_finite()).collect();
-        let causes = alike(&ranked).take(TOLD).map(|group| told(&group, input, elements)).collect();
+        let causes = alike(&ranked).take(TOLD).map(|group| told(&group, input, elements, &units)).collect();
         Ok(FieldCauses {
             measurements,
             with_baseline: of.with_baseline(&field, &baseline),
@@ -156,7 +157,7 @@ fn one_of(places: &[String]) -> String {
 }
 
 /// A group of causes as one line, at the place of its first.
-fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> FieldCause {
+fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described], units: &UnitChoice) -> FieldCause {
     let element_of = |cause: &Cause| match cause.fault {
         Fault::LeakInHose(id) | Fault::CloggedFilter(id) => elements.get(id.index()),
         Fault::LeakAtCup(_) | Fault::LowFeed(_) | Fault::PorousPart => None,
@@ -173,7 +174,7 @@ fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> Field
         element = of.map(|element| element.name.clone());
         unexplained_kpa = first.unexplained_kpa;
         what = match group {
-            [_] => first.name.clone(),
+            [_] => first.name.says(units),
             _ => {
                 let places = group.iter().filter_map(|cause| {
                     cup_of(cause)
@@ -181,9 +182,9 @@ fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> Field
                         .or_else(|| element_of(cause).map(|element| format!("in {}", element.name)))
                 });
                 format!(
-                    "leak {}, equal to a hole of {} mm; the measurements do not tell these apart",
+                    "leak {}, equal to a hole of {}; the measurements do not tell these apart",
                     one_of(&places.collect::<Vec<_>>()),
-                    units::figure(first.size, 1)
+                    show(first.size, Quantity::Length, units)
                 )
             }
         };

@@ -44,7 +44,8 @@ pub(super) fn close_cells(input: &CircuitInput, built: &mut Built) {
         built.network = network;
         for (place, element, _) in closes {
             built.closed_cells[place] = true;
-            built.elements[element.index()].what.push_str(", closed");
+            let what = &mut built.elements[element.index()].what;
+            *what = std::mem::take(what).and(units::Worded::text(", closed"));
         }
     }
 }

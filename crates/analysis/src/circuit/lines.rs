@@ -2,6 +2,7 @@
 
 use crate::report::ElementOf;
 use document::{FittingKind as Kind, FittingLoss, FittingUse, Line};
+use units::{Part, Quantity, Worded};
 use vacuum::{Coil, Fitting, FittingKind, Hose, LossMethod, Restriction};
 
 /// Hose between ends that coincide, mm.
@@ -63,7 +64,7 @@ impl Turn {
 pub(crate) struct Piece {
     pub of: ElementOf,
     /// "2 × elbow 90°".
-    pub what: String,
+    pub what: Worded,
     /// How many of the engine's fittings it is, in their order.
     pub fittings: usize,
     /// mm.
@@ -85,7 +86,7 @@ pub(super) struct Made {
 pub(super) struct Stated {
     pub kind: Kind,
     /// "elbow 90°, stated C 0.5 dm³/(s·bar)".
-    pub what: String,
+    pub what: Worded,
     pub through: Restriction,
     pub bore_mm: f64,
 }
@@ -106,7 +107,8 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
     for used in line.fittings.iter().filter(|used| used.count > 0) {
         let bore_mm = used.bore_mm.unwrap_or(line.bore_mm);
         if let Some(flow) = used.flow {
-            let what = format!("{}, stated C {} dm³/(s·bar)", word(used.kind), flow.c_dm3_s_bar);
+            let what =
+                Worded::new("{}, stated C {}", [word(used.kind).into(), conductance(flow.c_dm3_s_bar)]);
             let (kind, through) = (used.kind, restriction(flow));
             stated.extend((0..used.count).map(|_| Stated { kind, what: what.clone(), through, bore_mm }));
             continue;
@@ -116,11 +118,12 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
         for _ in 0..used.count {
             made = necks.iter().fold(made.with(one), |made, neck| made.with(*neck));
         }
-        let own = used.bore_mm.map_or_else(String::new, |bore| format!(", bore {bore} mm"));
+        let own = used.bore_mm.map(own_bore).unwrap_or_default();
         let method = one.method_used().map_or("", LossMethod::word);
+        let what = Worded::text(times(used, word(used.kind))).and(own);
         pieces.push(Piece {
             of: ElementOf::Fitting(used.kind),
-            what: format!("{}{own}, {method}", times(used, word(used.kind))),
+            what: what.and(Worded::text(format!(", {method}"))),
             fittings: used.count as usize * (1 + necks.len()),
             bore_mm,
             method,
@@ -131,7 +134,7 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
         made = made.with(one);
         // An entrance loses half a dynamic head by every handbook.
         let method = one.method_used().map_or("K 0.5", LossMethod::word);
-        let what = format!("{}, {method}", turn.word());
+        let what = Worded::text(format!("{}, {method}", turn.word()));
         pieces.push(Piece { of: turn.of(), what, fittings: 1, bore_mm: line.bore_mm, method });
     }
     Made { line: if from_rest { made.open_ended() } else { made }, pieces, stated }
@@ -180,17 +183,22 @@ fn times(used: &FittingUse, word: &str) -> String {
     if used.count == 1 { word.to_owned() } else { format!("{} × {word}", used.count) }
 }
 
-pub(super) fn fittings_text(line: &Line) -> String {
+pub(super) fn fittings_text(line: &Line) -> Worded {
     let each = |used: &FittingUse| {
-        let mut says = times(used, word(used.kind));
-        if let Some(bore) = used.bore_mm {
-            says.push_str(&format!(", bore {bore} mm"));
-        }
-        if let Some(flow) = used.flow {
-            says.push_str(&format!(", C {} dm³/(s·bar), b {}", flow.c_dm3_s_bar, flow.b));
-        }
-        says
+        let bore = used.bore_mm.map(own_bore).unwrap_or_default();
+        let flow = used.flow.map_or_else(Worded::default, |flow| {
+            Worded::new(", C {}, b {}", [conductance(flow.c_dm3_s_bar), (flow.b, Quantity::Ratio).into()])
+        });
+        Worded::text(times(used, word(used.kind))).and(bore).and(flow)
     };
-    let used: Vec<String> = line.fittings.iter().filter(|used| used.count > 0).map(each).collect();
-    used.join("; ")
+    Worded::joined(line.fittings.iter().filter(|used| used.count > 0).map(each), "; ")
+}
+
+fn own_bore(mm: f64) -> Worded {
+    Worded::new(", bore {}", [(mm, Quantity::Length).into()])
+}
+
+/// C, dm³/(s·bar), in its place in a text.
+pub(super) fn conductance(dm3_s_bar: f64) -> Part {
+    (dm3_s_bar, Quantity::Conductance).into()
 }

@@ -5,7 +5,7 @@ mod runs;
 use super::{
     closing::close_cells,
     input::{CircuitInput, CupInput},
-    lines::{Piece, Turn, fittings_text, line, restriction},
+    lines::{Piece, Turn, conductance, fittings_text, line, restriction},
     operation, source,
 };
 use crate::report::{ElementOf, HoseRow};
@@ -13,6 +13,7 @@ use document::{Arrangement, CupId, Line, Supply, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
 use std::f64::consts::FRAC_PI_4;
+use units::Worded;
 use vacuum::{
     Cup, ElementId, ElementKind, Leak, ManifoldId, Network, NetworkBuilder, NodeId, Restriction, Source,
     SourceId,
@@ -86,7 +87,7 @@ pub(crate) struct Described {
     pub name: String,
     pub of: ElementOf,
     /// Of one that is no line.
-    pub what: String,
+    pub what: Worded,
     pub cup: Option<CupId>,
     pub zone: Option<String>,
     pub path: Vec<DVec3>,
@@ -198,13 +199,13 @@ pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Re
 
 impl Described {
     /// A piece that has no extent.
-    fn piece(of: ElementOf, name: String, what: String) -> Self {
+    fn piece(of: ElementOf, name: String, what: Worded) -> Self {
         let (cup, zone, path, pieces) = (None, None, Vec::new(), None);
         Self { name, of, what, cup, zone, path, pieces, cut_mm: None, bore_mm: None }
     }
 
     /// The same at a cup.
-    fn part(of: ElementOf, name: String, what: String, cup: &CupInput) -> Self {
+    fn part(of: ElementOf, name: String, what: Worded, cup: &CupInput) -> Self {
         Self { cup: Some(cup.id), ..Self::piece(of, name, what) }
     }
 }
@@ -273,7 +274,12 @@ impl Making<'_> {
             opening_kpa: 0.0,
             seep: operation::seep(&self.input.supply.0),
         };
-        self.element(Described::part(ElementOf::CheckValve, name.clone(), name, cup), node, next, kind);
+        self.element(
+            Described::part(ElementOf::CheckValve, name.clone(), Worded::text(name), cup),
+            node,
+            next,
+            kind,
+        );
         next
     }
 
@@ -433,7 +439,11 @@ impl Making<'_> {
             bore_mm: Some(way.line.bore_mm),
             cut_mm: Some(way.cut_mm),
             pieces: Some(made.pieces),
-            ..Described::piece(ElementOf::Hose { coiled: way.line.coil.is_some() }, way.name, String::new())
+            ..Described::piece(
+                ElementOf::Hose { coiled: way.line.coil.is_some() },
+                way.name,
+                Worded::default(),
+            )
         };
         let (name, cup, zone) = (described.name.clone(), described.cup, described.zone.clone());
         let ends: Vec<NodeId> = (1..=made.stated.len())
@@ -456,12 +466,12 @@ impl Making<'_> {
         id
     }
 
-    fn described(&self, word: &str, kind: &ElementKind) -> String {
+    fn described(&self, word: &str, kind: &ElementKind) -> Worded {
         match kind {
             ElementKind::Restrictor(through) | ElementKind::Filter(through) => {
-                format!("{word}, C {} dm³/(s·bar)", units::figure(through.conductance_dm3_s_bar, 3))
+                Worded::new("{}, C {}", [word.into(), conductance(through.conductance_dm3_s_bar)])
             }
-            _ => word.to_owned(),
+            _ => Worded::text(word),
         }
     }
 }

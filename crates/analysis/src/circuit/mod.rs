@@ -3,6 +3,7 @@
 mod apply;
 mod causes;
 mod cells;
+mod choose;
 mod closing;
 mod cost;
 mod coupling;
@@ -24,6 +25,7 @@ mod steady;
 mod told;
 
 pub use causes::{FieldCause, FieldCauses};
+pub use choose::{SourceOnCircuit, fed_by};
 pub(crate) use coupling::{Coupling, SnapshotCircuit};
 pub(crate) use design::SHARE as DESIGN_SHARE;
 pub use design::design_share;

@@ -15,7 +15,7 @@ use crate::{
 };
 use document::{Arrangement, Circuit};
 use std::sync::Arc;
-use units::VacuumLevel;
+use units::{Part, Quantity, VacuumLevel, Worded};
 use vacuum::{LinePart, Network, NodeId, Solution, State, Status, solve};
 
 /// Points of a source's curve and of what the circuit leaks.
@@ -193,7 +193,7 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
         else {
             continue;
         };
-        let element = |what: String, loss_kpa: f64, hose: bool, piece: Option<&Piece>| CircuitElement {
+        let element = |what: Worded, loss_kpa: f64, hose: bool, piece: Option<&Piece>| CircuitElement {
             name: described.name.clone(),
             of: piece.map_or(described.of, |piece| piece.of),
             what,
@@ -235,19 +235,20 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
     out
 }
 
-fn millimetres(value: Option<f64>) -> String {
-    value.map_or_else(String::new, |value| format!("{}", (value * 10.0).round() / 10.0))
+/// A length as the shop reads it, to a tenth of a millimetre.
+fn size(mm: Option<f64>) -> Part {
+    ((mm.unwrap_or(0.0) * 10.0).round() / 10.0, Quantity::Length).into()
 }
 
-fn hose_text(described: &Described) -> String {
+fn hose_text(described: &Described) -> Worded {
     let coiled = described.of == ElementOf::Hose { coiled: true };
     let word = if coiled { "coiled hose" } else { "hose" };
     let length = described.cut_mm.unwrap_or(0.0).round();
-    format!("{word} {} mm, {length} mm", millimetres(described.bore_mm))
+    Worded::new("{} {}, {}", [word.into(), size(described.bore_mm), size(Some(length))])
 }
 
-fn channel_text(described: &Described) -> String {
-    format!("channel {} mm, {} mm", millimetres(described.bore_mm), millimetres(described.cut_mm))
+fn channel_text(described: &Described) -> Worded {
+    Worded::new("channel {}, {}", [size(described.bore_mm), size(described.cut_mm)])
 }
 
 fn sources(input: &CircuitInput, built: &Built, solution: &Solution) -> Vec<CircuitSource> {

@@ -50,6 +50,14 @@ impl LipStage {
                 !holds || stage.lands(laid, lip, at)
             })
         };
-        near(&Lips { cups: &cups, gaps: &gaps, limit, lands: &lands, words: Words { choice: units } }).into()
+        near(&Lips {
+            cups: &cups,
+            gaps: &gaps,
+            limit,
+            lands: &lands,
+            words: Words { choice: units },
+            step_mm: None,
+        })
+        .into()
     }
 }

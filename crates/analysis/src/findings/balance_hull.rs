@@ -43,7 +43,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     let distance = balance::hull_distance(facts.cups, body.centre);
     let says = format!("The centre of gravity is {} outside the cups.", facts.words.some_length(-distance));
-    let (remedy, fix) = remedies::shift_group(facts, balance.centroid_offset);
+    // Shifting the cups is shifting the centre of gravity the other way.
+    let inside = |by: DVec2| balance::hull_distance(facts.cups, body.centre - by.extend(0.0)) >= 0.0;
+    let (remedy, fix) = remedies::shift_group(facts, balance.centroid_offset, &inside);
     out.push(
         Draft::new(INFO.id, Severity::Fail, says)
             .figure(distance, 0.0, Quantity::Length)

@@ -36,7 +36,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         facts.words.pair(balance.centroid_offset),
         facts.words.percent(figure),
     );
-    let (remedy, fix) = remedies::shift_group(facts, balance.centroid_offset);
+    let enough = |by: glam::DVec2| {
+        let left = balance.centroid_offset - by;
+        share(left.x, balance.spread.x).max(share(left.y, balance.spread.y)) <= limit
+    };
+    let (remedy, fix) = remedies::shift_group(facts, balance.centroid_offset, &enough);
     out.push(
         Draft::new(INFO.id, Severity::Watch, says)
             .figure(figure, limit, Quantity::Share)

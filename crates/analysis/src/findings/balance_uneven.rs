@@ -54,8 +54,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             facts.words.factor((times * 100.0).ceil() / 100.0)
         )
     });
+    let nearer =
+        |by: glam::DVec2| (balance.centroid_offset - by).length() <= 0.5 * balance.centroid_offset.length();
     let shift = (balance.centroid_offset.length() > WORTH_A_SHIFT)
-        .then(|| remedies::shift_group(facts, balance.centroid_offset));
+        .then(|| remedies::shift_group(facts, balance.centroid_offset, &nearer));
     let (remedy, fix) = match (shift, spread) {
         (Some((shift, fix)), Some(spread)) => (format!("{shift} Or {spread}."), fix),
         (Some((shift, fix)), None) => (shift, fix),

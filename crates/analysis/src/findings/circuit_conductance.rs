@@ -7,7 +7,7 @@
 use super::{Draft, Facts, RuleInfo};
 use crate::report::Severity;
 use document::{Arrangement, Line, Restriction, Supply};
-use units::{Quantity, fixed};
+use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.conductance",
@@ -38,10 +38,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             if one.c <= most * ROUNDING {
                 continue;
             }
-            let figure = |c: f64| fixed(c, if c < 1.0 { 3 } else { 1 }, facts.words.choice);
+            let figure = |c: f64| facts.words.figure(c, Quantity::Conductance);
             let bore = facts.words.figure(one.bore_mm, Quantity::Length);
             let says = format!(
-                "The {} of {} has a conductance of {} dm³/(s·bar); an ideal hole of {bore} has {} dm³/(s·bar).",
+                "The {} of {} has a conductance of {}; an ideal hole of {bore} has {}.",
                 one.what,
                 circuit.name,
                 figure(one.c),
@@ -52,7 +52,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             out.push(
                 Draft::new(INFO.id, Severity::Watch, says)
                     .cups(facts.on_circuit(circuit.id))
-                    .figure(one.c, most, Quantity::Ratio)
+                    .figure(one.c, most, Quantity::Conductance)
                     .remedy(remedy)
                     .off(one.c / most - 1.0),
             );

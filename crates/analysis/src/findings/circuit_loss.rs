@@ -32,7 +32,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             };
             let says = format!(
                 "{} in {}{others} costs {} of the {} at the source of {}.",
-                crate::words::capital(&worst.what),
+                crate::words::capital(&worst.what.says(facts.words.choice)),
                 worst.name,
                 words.level(worst.loss_kpa),
                 words.level(level),

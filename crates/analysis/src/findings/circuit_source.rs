@@ -20,8 +20,8 @@ const LOW_FEED_KPA: std::ops::RangeInclusive<f64> = 345.0..=415.0;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.source",
     title: "Source does not suit the part or the feed",
-    explains: "A porous part needs flow, an airtight one a deep level. An ejector fed at 345 to 415 kPa \
-        should be a low-feed type (common practice, no source).",
+    explains: "A porous part needs flow, an airtight one a deep level. An ejector that is fed well below \
+        its rated feed should be a low-feed type (common practice, no source).",
     fail: "air passes through the part, and a source with a deep enough level has too little flow for the \
         required level",
     watch: "",

@@ -26,6 +26,8 @@ pub(crate) struct Facts<'a> {
     pub layout: &'a Layout,
     pub part: Option<&'a Part>,
     pub words: Words<'a>,
+    /// Grid that fixes land on, mm; `None` where nobody has one.
+    pub step_mm: Option<f64>,
     pub ground: Option<Ground<'a>>,
     pub body: Option<Body>,
     /// Cups that could be lowered, with the cups of the document beside them.

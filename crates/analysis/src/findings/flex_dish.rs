@@ -42,7 +42,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if let (Some(cup), Some(allowable)) = (most, allowable)
         && cup.stress_n_mm2 > allowable
     {
-        let stress = |value: f64| format!("{} N/mm\u{b2}", units::figure(value, 1));
+        let stress = |value: f64| facts.words.figure(value, units::Quantity::Stress);
         let says = format!(
             "{} The stress there reaches {}; {} is allowed.",
             told(cup),
@@ -52,7 +52,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         out.push(
             Draft::new(INFO.id, Severity::Fail, facts.as_it_bent(Slow::BentReserve, says))
                 .cups([cup.id])
-                .figure(cup.stress_n_mm2, allowable, Quantity::Ratio)
+                .figure(cup.stress_n_mm2, allowable, Quantity::Stress)
                 .remedy("Use a smaller lip, one with support ribs, or a lower level.".to_owned())
                 .off(cup.stress_n_mm2 / allowable - 1.0),
         );

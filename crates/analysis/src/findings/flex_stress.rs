@@ -38,7 +38,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             indication only."
         }
     };
-    let stress = |value: f64| format!("{} N/mm\u{b2}", units::figure(value, 1));
+    let stress = |value: f64| facts.words.figure(value, units::Quantity::Stress);
     let says = format!(
         "Bending stress reaches {} at {} at {}; {} is allowed.{worth}",
         stress(worst.stress_n_mm2),
@@ -54,7 +54,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     out.push(
         Draft::new(INFO.id, Severity::Fail, facts.as_it_bent(Slow::BentReserve, says))
             .motion(worst.id)
-            .figure(worst.stress_n_mm2, allowable, units::Quantity::Ratio)
+            .figure(worst.stress_n_mm2, allowable, units::Quantity::Stress)
             .remedy(remedy)
             .fix(more.map(|more| Fix::AddCup { like: more.like, at: more.at }))
             .off(worst.stress_n_mm2 / allowable - 1.0),

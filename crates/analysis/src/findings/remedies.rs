@@ -1,6 +1,6 @@
 //! What would mend it, with numbers: shared by several rules.
 
-use super::Facts;
+use super::{Facts, grid};
 use crate::{
     acceleration_of,
     loads::{self, Case},
@@ -313,9 +313,21 @@ pub(super) fn less_acceleration(
     }
 }
 
-/// Shifts all cups; with the change ready to make when no locked cup and no seat stands against it.
-pub(super) fn shift_group(facts: &Facts<'_>, by: DVec2) -> (String, Option<Fix>) {
-    let by = (by * 10.0).round() / 10.0;
+/// Shifts all cups, by whole steps of the person's grid where that `helps` as well; with the change ready to make when no locked cup
+/// and no seat stands against it.
+pub(super) fn shift_group(
+    facts: &Facts<'_>,
+    by: DVec2,
+    helps: &dyn Fn(DVec2) -> bool,
+) -> (String, Option<Fix>) {
+    let lands = |by: &DVec2| {
+        let ground = facts.ground.as_ref();
+        ground.is_none_or(|ground| facts.cups.iter().all(|cup| ground.lands_at(&cup.lip, cup.lip.at + *by)))
+    };
+    let by = grid::around(by, facts.step_mm)
+        .into_iter()
+        .find(|steps| *steps != DVec2::ZERO && helps(*steps) && lands(steps))
+        .unwrap_or((by * 10.0).round() / 10.0);
     let text = format!("Shift the cups by {}.", facts.words.pair(by));
     let locked: Vec<usize> = (0..facts.cups.len()).filter(|index| facts.locked(*index)).collect();
     if !locked.is_empty() {

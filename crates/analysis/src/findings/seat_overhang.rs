@@ -4,7 +4,7 @@
 //! Limit: fails below 0 mm of clearance; watched under an area gripper of which some cells are covered, since each cell seals by
 //! itself. Remedy: the move to the nearest landing point, or the largest lip that fits.
 
-use super::{Draft, Facts, RuleInfo};
+use super::{Draft, Facts, RuleInfo, grid};
 use crate::{
     report::{CellsReport, Fix, Severity},
     seats::LENGTH_NOISE,
@@ -109,11 +109,20 @@ pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
     }
 }
 
-/// The place where a cup lands, by a move of which every figure is printed: the printable one nearest to the landing point
-/// that still lands, else that point itself.
+/// The place where a cup lands: on the person's grid where one near the landing point does; else by a move of which every
+/// figure is printed, the printable one nearest to that point that still lands, else the point itself.
 fn landing(facts: &Facts<'_>, index: usize) -> Option<DVec2> {
     let (at, lip) = (facts.seats[index].landing?, &facts.cups[index].lip);
     let Some(ground) = facts.ground else { return Some(at) };
+    // Beside the other cups where that can be had; that a lip lands at all comes first.
+    let lands = |place: DVec2| ground.lands_at(lip, place);
+    let clear =
+        |place: DVec2| lands(place) && grid::is_clear(facts, index, &geometry::Lip { at: place, ..*lip });
+    let on_grid = |does: &dyn Fn(DVec2) -> bool| grid::place(facts.step_mm, &facts.words, (lip.at, at), does);
+    let place = on_grid(&clear).or_else(|| on_grid(&lands));
+    if place.is_some() {
+        return place;
+    }
     let by = at - lip.at;
     // Two printable figures on either side, each way.
     let around = |mm: f64| {

@@ -5,7 +5,7 @@
 //! Limits: fails below 0 mm between the outer lips under load, watched below 2 mm (project setting). Remedy: the
 //! spacing needed and a move.
 
-use super::{Draft, Facts, RuleInfo};
+use super::{Draft, Facts, RuleInfo, grid};
 use crate::{
     report::{Fix, Severity},
     seats::{Gap, LENGTH_NOISE},
@@ -51,6 +51,8 @@ pub(crate) struct Lips<'a> {
     pub lands: &'a dyn Fn(usize, DVec2) -> bool,
     /// Units in which a move must be printable.
     pub words: Words<'a>,
+    /// Grid that a move lands on, mm; `None` where nobody has one.
+    pub step_mm: Option<f64>,
 }
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -64,7 +66,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let lands = |index: usize, at: DVec2| {
                 facts.ground.is_none_or(|ground| ground.lands_at(&cups[index].1, at))
             };
-            own = near(&Lips { cups: &cups, gaps: facts.gaps, limit, lands: &lands, words: facts.words });
+            let (gaps, words, step_mm) = (facts.gaps, facts.words, facts.step_mm);
+            own = near(&Lips { cups: &cups, gaps, limit, lands: &lands, words, step_mm });
             &own
         }
     };
@@ -144,18 +147,28 @@ fn shift(lips: &Lips<'_>, gap: &Gap, pair: [usize; 2]) -> Option<(usize, DVec2)>
             step => step * mm.signum(),
         };
         let other = &lips.cups[pair[0] + pair[1] - index].1;
+        let wide_enough = |moved: &Lip| geometry::gap(moved, other).0 >= wide - LENGTH_NOISE;
+        // With overlaps all over the part no single move is clear, and looking would cost the square of the cups.
+        let clear = |moved: &Lip| {
+            lips.gaps.len() > grid::MANY_GAPS
+                || lips.cups.iter().enumerate().all(|(i, (_, held))| {
+                    i == index
+                        || held.at.distance(moved.at) > lip.shape.size().length() + held.shape.size().length()
+                        || geometry::gap(moved, held).0 >= -LENGTH_NOISE
+                })
+        };
+        let goes = |at: DVec2| {
+            let moved = Lip { at, ..*lip };
+            clear(&moved) && (lips.lands)(index, at) && !cup.locked
+        };
+        let apart = |at: DVec2| wide_enough(&Lip { at, ..*lip }) && goes(at);
+        if let Some(place) = grid::place(lips.step_mm, &lips.words, (lip.at, lip.at + exact), &apart) {
+            return Some((index, place - lip.at));
+        }
         let by = (0..3)
             .map(|more| DVec2::new(outwards(exact.x, more), outwards(exact.y, more)))
-            .find(|by| geometry::gap(&Lip { at: lip.at + *by, ..*lip }, other).0 >= wide - LENGTH_NOISE)
+            .find(|by| wide_enough(&Lip { at: lip.at + *by, ..*lip }))
             .unwrap_or(exact);
-        let moved = Lip { at: lip.at + by, ..*lip };
-        // With overlaps all over the part no single move is clear, and looking would cost the square of the cups.
-        let clear = lips.gaps.len() > 64
-            || lips.cups.iter().enumerate().all(|(i, (_, held))| {
-                i == index
-                    || held.at.distance(moved.at) > lip.shape.size().length() + held.shape.size().length()
-                    || geometry::gap(&moved, held).0 >= -LENGTH_NOISE
-            });
-        (clear && (lips.lands)(index, moved.at) && !cup.locked).then_some((index, by))
+        goes(lip.at + by).then_some((index, by))
     })
 }

@@ -107,6 +107,7 @@ impl Making<'_> {
 }
 
 /// All places, those of the grid first.
+#[derive(Clone)]
 pub(super) struct Board {
     pub lips: Vec<Lip>,
     /// By place, then part.

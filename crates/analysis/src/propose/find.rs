@@ -4,6 +4,7 @@ use super::board::{Board, Making};
 use super::certainty;
 use super::error::CannotPropose;
 use super::free::{self, Set, Task};
+use super::work::ProposalWatch;
 use super::{patterns, rows};
 use document::{Cup, HowMany, Layout, Pattern, Question};
 use mechanics::choice::{Goal, PartsScorer};
@@ -36,11 +37,12 @@ pub(super) struct Finding<'a> {
     pub at_least: usize,
     /// Whether the cups must stand about the centre of gravity of every part.
     pub balanced: bool,
+    pub watch: &'a ProposalWatch,
     /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
     pub enough: f64,
 }
 
-impl Finding<'_> {
+impl<'a> Finding<'a> {
     fn goal(&self) -> Goal {
         Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost, balanced: self.balanced }
     }
@@ -49,6 +51,14 @@ impl Finding<'_> {
         let instants: usize = self.scorer.instants().max(1);
         let lost = if self.question.one_lost { count as f64 } else { 1.0 };
         (WORK / (count as f64 * instants as f64 * lost)).clamp(SETS.0, SETS.1) as usize
+    }
+
+    fn task<'t>(&self, count: usize, locked: &'t [usize], enough: f64) -> Task<'t>
+    where
+        'a: 't,
+    {
+        let (seed, most) = (u64::from(self.question.seed), self.sets(count));
+        Task { making: self.making, goal: self.goal(), count, locked, seed, most, enough }
     }
 
     /// The patterns that are asked for and that this layout can have.
@@ -71,15 +81,7 @@ impl Finding<'_> {
         go_on: &mut dyn FnMut(usize, f64) -> bool,
     ) -> Option<Set> {
         let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
-        let task = Task {
-            making: self.making,
-            goal: self.goal(),
-            count,
-            locked: &locked,
-            seed: u64::from(self.question.seed),
-            most: self.sets(count),
-            enough,
-        };
+        let task = self.task(count, &locked, enough);
         let (board, scorer) = (&mut self.board, &mut self.scorer);
         let models: Vec<usize> = (0..self.making.models.len()).collect();
         match pattern {
@@ -129,12 +131,12 @@ impl Finding<'_> {
     /// more than the fewest of all.
     pub(super) fn found(
         &mut self,
-        go_on: &mut dyn FnMut(usize, f64) -> bool,
         give: &mut dyn FnMut(&mut Self, &[Candidate]),
     ) -> Result<Vec<Candidate>, CannotPropose> {
+        let go_on = &mut self.watch.telling();
         let mut candidates: Vec<Candidate> = Vec::new();
         let patterns = self.patterns();
-        let lead = patterns[0];
+        let (lead, others) = (patterns[0], patterns[1..].to_vec());
         let (least, most) = match self.question.count {
             HowMany::Exactly(count) => (count, count),
             HowMany::Fewest { most } => (self.at_least.max(self.locked.len()).max(1), most),
@@ -157,31 +159,73 @@ impl Finding<'_> {
                 }
             }
         }
-        for pattern in patterns {
-            let last = if fewest && met { most.min(count + MORE_CUPS) } else { count };
-            for cups in count..=last {
-                // Whether it will do at all, before the best is looked for.
-                let set = self.best(pattern, cups, f64::INFINITY, go_on);
-                let set = if pattern == lead && cups == count { better_of(set, first.take()) } else { set };
-                let Some(set) = set else { continue };
-                let met = set.score >= self.enough;
-                if met || !fewest || cups == last {
-                    candidates.push(Candidate { pattern, set });
-                    break;
-                }
-            }
-            if candidates.len() == 1 {
+        let cups = count..=if fewest && met { most.min(count + MORE_CUPS) } else { count };
+        // Every pattern begins from the same places, so that it finds the same beside others and after them.
+        let mut aside = self.aside();
+        let (watch, of_others) = (self.watch, cups.clone());
+        let of_lead = || {
+            let found = self.reached(lead, cups, first, go_on);
+            candidates.extend(found);
+            if !candidates.is_empty() {
                 give(self, &candidates);
             }
-            if !go_on(0, 0.0) {
-                break;
+        };
+        let others = move || {
+            let mut go_on = watch.telling();
+            let mut found = Vec::new();
+            for pattern in others {
+                if !go_on(0, 0.0) {
+                    break;
+                }
+                found.extend(aside.reached(pattern, of_others.clone(), None, &mut go_on));
             }
+            (aside, found)
+        };
+        let ((), (aside, found)) = watch.both(of_lead, others);
+        for of in found {
+            let places = of.set.places.iter().map(|&place| self.as_here(&aside.board, place));
+            let places = places.collect::<Option<Vec<usize>>>();
+            candidates.extend(places.map(|places| Candidate { set: Set { places, ..of.set }, ..of }));
         }
         if candidates.is_empty() {
             return Err(self.no_room(count));
         }
         self.lifted(&mut candidates, go_on);
         Ok(candidates)
+    }
+
+    /// The same on its own, for another thread.
+    fn aside(&self) -> Self {
+        Self { board: self.board.clone(), scorer: self.scorer.clone(), locked: self.locked.clone(), ..*self }
+    }
+
+    /// The number here of a place of another board that began as this one.
+    fn as_here(&mut self, board: &Board, place: usize) -> Option<usize> {
+        if place < self.board.on_grid || self.locked.iter().any(|(held, _)| *held == place) {
+            return Some(place);
+        }
+        let here = self.board.beside(self.making, board.lips[place], board.kind(place));
+        self.board.tell(&mut self.scorer);
+        here
+    }
+
+    /// The best set of a pattern with as few of so many cups as meet what must hold; `first` is one of the fewest that is known.
+    fn reached(
+        &mut self,
+        pattern: Pattern,
+        cups: std::ops::RangeInclusive<usize>,
+        mut first: Option<Set>,
+        go_on: &mut dyn FnMut(usize, f64) -> bool,
+    ) -> Option<Candidate> {
+        let most = *cups.end();
+        for cups in cups {
+            let set = self.best(pattern, cups, f64::INFINITY, go_on);
+            let Some(set) = better_of(set, first.take()) else { continue };
+            if set.score >= self.enough || cups == most {
+                return Some(Candidate { pattern, set });
+            }
+        }
+        None
     }
 
     /// Anywhere on the grid is no worse than rows and columns on it: where the search for the one missed that, it goes on from the other.
@@ -195,15 +239,7 @@ impl Finding<'_> {
         let best = others.max_by(|a, b| a.score.total_cmp(&b.score)).cloned();
         let Some(mut best) = best.filter(|best| best.score > candidates[free].set.score) else { return };
         let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
-        let task = Task {
-            making: self.making,
-            goal: self.goal(),
-            count,
-            locked: &locked,
-            seed: u64::from(self.question.seed),
-            most: self.sets(count),
-            enough: f64::INFINITY,
-        };
+        let task = self.task(count, &locked, f64::INFINITY);
         free::polished(&task, &self.board, &mut self.scorer, &mut best, &mut |score| go_on(0, score));
         candidates[free].set = best;
     }

@@ -11,7 +11,7 @@ use super::work::{Given, LEVEL, ProposalJob, ProposalWatch, least_level};
 use super::{cups, question, told};
 use crate::{Analyst, Slow, Watch, words::Words};
 use document::{Cup, CupModel, HowMany, Layout, Pattern, Project};
-use std::sync::{Arc, atomic::Ordering};
+use std::sync::Arc;
 
 /// Proposals as they come.
 pub(super) struct Run<'a> {
@@ -75,27 +75,21 @@ impl Run<'_> {
                 locked,
                 at_least,
                 balanced,
+                watch: self.watch,
                 enough,
             };
-            let watch = self.watch;
-            let mut scored_before = 0;
-            let mut go_on = |scored: usize, best: f64| {
-                let more = if scored < scored_before { scored } else { scored - scored_before };
-                scored_before = scored;
-                watch.scored.fetch_add(more.max(1), Ordering::Relaxed);
-                if best.is_finite() {
-                    watch.best_millionths.fetch_max((best.max(0.0) * 1e6) as usize, Ordering::Relaxed);
-                }
-                !watch.is_stopped()
-            };
             let mut first = Vec::new();
-            let candidates = finding.found(&mut go_on, &mut |finding, candidates| {
+            let candidates = finding.found(&mut |finding, candidates| {
                 first = candidates.iter().map(|of| self.proposed(finding, of, models)).collect();
                 let so_far = self.so_far(&first);
                 give(so_far);
             })?;
-            let proposals: Vec<Proposal> =
-                candidates.iter().map(|of| self.proposed(&finding, of, models)).collect();
+            let proposed = |of: &[Candidate]| -> Vec<Proposal> {
+                of.iter().map(|of| self.proposed(&finding, of, models)).collect()
+            };
+            let (half, rest) = candidates.split_at(candidates.len().div_ceil(2));
+            let (mut proposals, more) = self.watch.both(|| proposed(half), || proposed(rest));
+            proposals.extend(more);
             // What the source gives so many cups may be another level than was searched with.
             let solved = proposals.iter().filter_map(|of| least_level(&of.report)).reduce(f64::min);
             let last = round == ROUNDS || self.watch.is_stopped();
@@ -244,9 +238,10 @@ impl Run<'_> {
             // With a cup lost one fewer must have what is then required.
             lower(intact, of(true, count - 1))
         };
-        let certainty =
-            if best.set.all && best.pattern == Pattern::Free { Certainty::Best } else { bound(fewest) };
-        let fewer = (fewest > 1 && fewest > at_least).then(|| bound(fewest - 1));
+        let of_all =
+            || if best.set.all && best.pattern == Pattern::Free { Certainty::Best } else { bound(fewest) };
+        let of_fewer = || (fewest > 1 && fewest > at_least).then(|| bound(fewest - 1));
+        let (certainty, fewer) = self.watch.both(of_all, of_fewer);
         self.best = Some(Proven {
             count: fewest,
             certainty,

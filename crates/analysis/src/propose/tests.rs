@@ -89,6 +89,23 @@ fn the_same_question_has_the_same_answer() {
 }
 
 #[test]
+fn one_core_finds_what_two_find() {
+    let project = project();
+    for count in [HowMany::Exactly(5), HowMany::Fewest { most: 12 }] {
+        let ask = Question { one_lost: true, ..question(&project, count) };
+        let job = Analyst::new().proposal_job(&project, project.layouts[0].id, ask);
+        let two = job.run(&ProposalWatch::default(), &mut |_| {}).unwrap();
+        let one = job.run(&ProposalWatch::on_one_core(), &mut |_| {}).unwrap();
+        assert!(one.proposals.len() > 1);
+        let told = |of: &Proposals| -> Vec<(Kind, Arc<Layout>, ProposalFigures)> {
+            of.proposals.iter().map(|of| (of.kind, Arc::clone(&of.layout), of.figures.clone())).collect()
+        };
+        assert_eq!(told(&one), told(&two));
+        assert_eq!((one.certainty, one.fewer, one.beside), (two.certainty, two.fewer, two.beside));
+    }
+}
+
+#[test]
 fn fewest_cups_meet_what_must_hold_and_one_fewer_is_ruled_out_or_not_found() {
     let mut heavy = project();
     let mut part = Part::clone(&heavy.parts[0]);

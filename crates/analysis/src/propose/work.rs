@@ -26,8 +26,9 @@ pub(super) const LEVEL: f64 = 0.02;
 #[derive(Debug, Default)]
 pub struct ProposalWatch {
     stop: Arc<AtomicBool>,
-    pub(super) scored: AtomicUsize,
-    pub(super) best_millionths: AtomicUsize,
+    scored: AtomicUsize,
+    best_millionths: AtomicUsize,
+    on_one_core: bool,
 }
 
 /// How far a job is.
@@ -40,6 +41,11 @@ pub struct ProposalProgress {
 }
 
 impl ProposalWatch {
+    /// Of a job that keeps to one core. Its answer is the same.
+    pub fn on_one_core() -> Self {
+        Self { on_one_core: true, ..Self::default() }
+    }
+
     /// Asks the job to stop and to keep the best so far.
     pub fn stop(&self) {
         self.stop.store(true, Ordering::Relaxed);
@@ -51,6 +57,37 @@ impl ProposalWatch {
             scored: self.scored.load(Ordering::Relaxed),
             best: self.best_millionths.load(Ordering::Relaxed) as f64 * 1e-6,
         }
+    }
+
+    /// Takes the sets scored so far and the best score of one search after another, and says whether to go on.
+    pub(super) fn telling(&self) -> impl FnMut(usize, f64) -> bool + '_ {
+        let mut before = 0;
+        move |scored, best| {
+            let more = if scored < before { scored } else { scored - before };
+            before = scored;
+            self.scored.fetch_add(more.max(1), Ordering::Relaxed);
+            if best.is_finite() {
+                self.best_millionths.fetch_max((best.max(0.0) * 1e6) as usize, Ordering::Relaxed);
+            }
+            !self.is_stopped()
+        }
+    }
+
+    /// Both at once where there are two cores, else one after the other.
+    pub(super) fn both<A, B: Send>(
+        &self,
+        here: impl FnOnce() -> A,
+        beside: impl FnOnce() -> B + Send,
+    ) -> (A, B) {
+        if self.on_one_core || std::thread::available_parallelism().map_or(1, usize::from) < 2 {
+            let first = here();
+            return (first, beside());
+        }
+        std::thread::scope(|scope| {
+            let beside = scope.spawn(beside);
+            let first = here();
+            (first, beside.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+        })
     }
 
     pub(super) fn is_stopped(&self) -> bool {

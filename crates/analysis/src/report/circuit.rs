@@ -4,6 +4,7 @@ use super::CircuitElement;
 use super::{DesignReport, DustReport, Severity};
 use document::{CircuitId, CupId, Thresholds};
 use glam::DVec3;
+use units::Worded;
 
 /// One circuit that cups of the layout hang on.
 #[derive(Debug, Clone, PartialEq)]
@@ -471,5 +472,5 @@ pub struct HoseRow {
     /// Length to cut, coil included, mm.
     pub cut_length_mm: f64,
     /// "2 × elbow 90°, tee, branch"; empty without.
-    pub fittings: String,
+    pub fittings: Worded,
 }

@@ -2,6 +2,7 @@
 
 use document::CupId;
 use glam::DVec3;
+use units::Worded;
 
 /// What an element of a circuit is, or a part of a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,7 +42,7 @@ pub struct CircuitElement {
     /// What it is.
     pub of: ElementOf,
     /// The same in words, with its size: "hose 8 mm, 640 mm", "elbow 90°", "valve zone A".
-    pub what: String,
+    pub what: Worded,
     /// The cup whose branch it is in.
     pub cup: Option<CupId>,
     /// The zone whose line it is in.

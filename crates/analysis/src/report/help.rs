@@ -95,8 +95,8 @@ impl HelpChange {
             }
             Self::FedAtBothEnds => "manifold fed at both ends".to_owned(),
             Self::Restrictors(through) => {
-                let c = units::fixed(through.c_dm3_s_bar, 2, units);
-                format!("a restrictor of {c} dm³/(s·bar) at every cup")
+                let c = units::show(through.c_dm3_s_bar, Quantity::Conductance, units);
+                format!("a restrictor of {c} at every cup")
             }
             Self::CheckValves => "a check valve at every cup".to_owned(),
             Self::SourceAtCups => "a separate source at every cup".to_owned(),
@@ -107,9 +107,10 @@ impl HelpChange {
     }
 }
 
-/// A hose is called by its size whatever the units; another bore is a length.
+/// A hose is called by its size where it is one that is counted in the units picked; another bore is a length.
 fn bore(mm: f64, units: &UnitChoice) -> String {
-    let near = |size: &&HoseSize| (size.bore_mm - mm).abs() < 0.01;
+    let inch = units.length == LengthUnit::Inch;
+    let near = |size: &&HoseSize| (size.bore_mm - mm).abs() < 0.01 && (size.inch || !inch);
     let size = hoses().iter().find(near);
     size.map_or_else(|| units::show(mm, Quantity::Length, units).to_string(), |size| size.name.to_owned())
 }

@@ -66,10 +66,10 @@ fn factor(ui: &mut Ui, view: &View, motion: &MotionReport, bent: &BentMotion) {
 }
 
 fn behind(ui: &mut Ui, view: &View, motion: &MotionReport, reserve: &ReserveMotion) {
-    let stress = format!("{} N/mm²", units::fixed(reserve.stress_n_mm2, 1, &view.units));
+    let stress = view.text(reserve.stress_n_mm2, Quantity::Stress);
     let allowed = view.part.allowable_n_mm2.as_ref().map_or_else(
         || "no allowable is stated; for glass, the applicable standard decides".to_owned(),
-        |held| format!("{} N/mm² is allowed", units::fixed(held.value, 1, &view.units)),
+        |held| format!("{} is allowed", view.text(held.value, Quantity::Stress)),
     );
     let over = view.part.allowable_n_mm2.as_ref().is_some_and(|held| reserve.stress_n_mm2 > held.value);
     let colour = if over { view.tokens.fail } else { view.tokens.ink };
@@ -98,12 +98,12 @@ fn ringing(ui: &mut Ui, view: &View, motion: &MotionReport) {
         }
         Some(Ok(ring)) => ring,
     };
-    let hz: Vec<String> = ring.modes.iter().take(3).map(|mode| units::figure(mode.hz, 1)).collect();
+    let hz: Vec<String> = ring.modes.iter().take(3).map(|mode| view.fixed(mode.hz, 1)).collect();
     let why = format!(
         "The lowest frequencies of the part on its cups; damping ratio {}",
-        units::figure(ring.damping, 3)
+        view.fixed(ring.damping, 3)
     );
-    fields::row(ui, "Rings at", &why, |ui| ui.label(format!("{} Hz", hz.join(", "))));
+    fields::row(ui, "Rings at", &why, |ui| ui.label(format!("{} Hz", hz.join(view.units.between()))));
     let Some(own) = ring.motions.iter().find(|own| own.id == motion.id) else { return };
     let time = |s: f64| view.show(s, Quantity::Time).to_string();
     match &own.rings {

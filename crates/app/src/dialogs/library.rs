@@ -1,11 +1,13 @@
 //! Cup models: the built-in ones, those of the project, a form for one's own, and tables.
 
-use super::{Effect, Next, PathForm, Purpose, as_table_ui, buttons, title};
+use super::{
+    Effect, Next, PathForm, Purpose, as_table_ui, buttons,
+    choice_list::{Column, Hand, Item, ListState, PICTURE, list_ui},
+    title,
+};
 use crate::{
-    fields,
-    model_row::model_row,
+    cup_picture, fields,
     outputs::Output,
-    theme::Size,
     view::{Action, View},
 };
 use analysis::ModelOnPart;
@@ -26,6 +28,7 @@ pub struct LibraryForm {
     on_part: Option<Found>,
     order: Order,
     only_suiting: bool,
+    list: ListState,
 }
 
 /// Filled by the thread that works it out.
@@ -38,14 +41,38 @@ enum Order {
     #[default]
     Suits,
     Size,
+    Travel,
     Force,
+    Friction,
     Name,
 }
 
 impl Order {
-    const ALL: [(Self, &'static str); 4] =
-        [(Self::Suits, "suitability"), (Self::Size, "size"), (Self::Force, "force"), (Self::Name, "name")];
+    const ALL: [(Self, &'static str); 6] = [
+        (Self::Suits, "suitability"),
+        (Self::Size, "size"),
+        (Self::Travel, "travel"),
+        (Self::Force, "force"),
+        (Self::Friction, "friction"),
+        (Self::Name, "name"),
+    ];
 }
+
+const COLUMNS: [Column; 5] = [
+    Column { name: "lip", why: "Outer size of the lip: the area it lands on", width: 104.0 },
+    Column {
+        name: "travel",
+        why: "How far it gives: more than the height variation of the part",
+        width: 72.0,
+    },
+    Column { name: "force", why: "Vacuum force at the level of this layout", width: 76.0 },
+    Column { name: "friction", why: "Friction force on this part, at most", width: 76.0 },
+    Column {
+        name: "at least",
+        why: "How many the worst motion needs at least: a first estimate",
+        width: 56.0,
+    },
+];
 
 /// Looks at every model on the part of the layout, beside the window.
 fn look(view: &View) -> Found {
@@ -78,9 +105,8 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     ui.label(
         RichText::new(
             "Built-in models are invented and generic. Click one to add it to the project and \
-        place it; replace its values with measured or stated ones. Each shows its vacuum force at this \
-        layout's level, the friction force on this part, and how many cups the worst motion needs at least - \
-        a first estimate.",
+        place it, or mark it with the arrow keys and press Enter; replace its values with measured or \
+        stated ones. Pictures in view have one scale: lip with sealing line and bore, and the side.",
         )
         .color(view.tokens.second),
     );
@@ -94,6 +120,9 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if !std::mem::replace(&mut form.focused, true) {
             edit.request_focus();
+        }
+        if edit.changed() {
+            form.list.begin();
         }
         if ui.button("New model…").clicked() {
             form.own = Some(own_start(view));
@@ -121,99 +150,133 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     ui.horizontal(|ui| {
         ui.label(RichText::new("Order by").color(view.tokens.second));
         for (order, name) in Order::ALL {
-            ui.selectable_value(&mut form.order, order, name);
+            if ui.selectable_value(&mut form.order, order, name).changed() {
+                form.list.begin();
+            }
         }
         ui.checkbox(&mut form.only_suiting, "only what suits this part");
     });
     let figures =
         |model: &CupModel| on_part.and_then(|all| all.iter().find(|one| one.suits.model == model.id));
-    let (order, only) = (form.order, form.only_suiting);
-    // What is called by the words that were typed comes before what only has them somewhere.
-    let called = |m: &CupModel| {
-        let name = m.name.to_lowercase();
-        let mut own = name.split([' ', ',']).filter(|word| !word.is_empty());
-        !words.is_empty() && words.iter().all(|word| own.next() == Some(word.as_str()))
-    };
-    let listed = |models: &mut Vec<Arc<CupModel>>| {
-        models.retain(|m| matches(m) && (!only || figures(m).is_none_or(|one| one.suits.why_not.is_none())));
-        let key = |m: &Arc<CupModel>| {
-            let size = m.shape.size().max_element();
-            let of = figures(m);
-            let unlike = !called(m);
-            let (rank, by) = match order {
-                Order::Suits => {
-                    let suits = of.is_none_or(|one| one.suits.why_not.is_none());
-                    let least = of.and_then(|one| one.suits.at_least).unwrap_or(usize::MAX);
-                    (u8::from(!suits), least as f64)
-                }
-                Order::Size => (0, size),
-                Order::Force => (0, -of.map_or(0.0, |one| one.force_n)),
-                Order::Name => (0, 0.0),
-            };
-            ((unlike, rank), by)
-        };
+    let only = form.only_suiting;
+    let listed = |models: &[Arc<CupModel>]| -> Vec<Arc<CupModel>> {
+        let suits = |m: &CupModel| !only || figures(m).is_none_or(|one| one.suits.why_not.is_none());
+        let mut models: Vec<_> = models.iter().filter(|m| matches(m) && suits(m)).cloned().collect();
+        let key = |m: &CupModel| (!called(m, &words), form.order.key(m, figures(m)));
         models.sort_by(|a, b| {
-            let ((sa, na), (sb, nb)) = (key(a), key(b));
-            sa.cmp(&sb).then(na.total_cmp(&nb)).then(a.name.cmp(&b.name))
+            let ((ua, (ra, na)), (ub, (rb, nb))) = (key(a), key(b));
+            ua.cmp(&ub).then(ra.cmp(&rb)).then(na.total_cmp(&nb)).then(a.name.cmp(&b.name))
         });
+        models
     };
-    egui::ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).id_salt("models").show(
-        ui,
-        |ui| {
-            if !view.project.models.is_empty() {
-                ui.label(RichText::new("In this project").font(Size::Heading.strong()));
-            }
-            let mut own = view.project.models.clone();
-            listed(&mut own);
-            for model in &own {
-                let used =
-                    view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();
-                let note = if used > 0 { format!("{used} placed") } else { "not placed".to_owned() };
-                ui.horizontal(|ui| {
-                    let width = ui.available_width() - 150.0;
-                    ui.allocate_ui(egui::vec2(width, fields::ROW), |ui| {
-                        if model_row(ui, view, model, &told(view, figures(model), &note), false).clicked() {
-                            actions.push(Action::Tool(crate::plan::Tool::Place {
-                                model: model.id.clone(),
-                                turn_deg: 0.0,
-                            }));
-                            effect = Effect::Close;
-                        }
-                    });
-                    if ui.link("change…").clicked() {
-                        form.own = Some((**model).clone());
-                    }
-                    if used == 0 && ui.link("remove").clicked() {
-                        actions.push(Action::Edit(Edit::RemoveModel(model.id.clone())));
-                    }
-                });
-            }
-            ui.add_space(8.0);
-            ui.label(RichText::new("Built in").font(Size::Heading.strong()));
-            let mut built_in = document::library().to_vec();
-            listed(&mut built_in);
-            for model in &built_in {
-                let here = view.project.model(&model.id).is_some();
-                // Enter in the search takes the first that matches.
-                let first = std::mem::take(&mut enter);
-                let note = if here { "in this project" } else { "" };
-                let row = model_row(ui, view, model, &told(view, figures(model), note), false);
-                if row.clicked() || first {
-                    if !here {
-                        actions.push(Action::Edit(Edit::AddModel(model.clone())));
-                    }
-                    actions.push(Action::Tool(crate::plan::Tool::Place {
-                        model: model.id.clone(),
-                        turn_deg: 0.0,
-                    }));
-                    effect = Effect::Close;
+    let (own, built_in) = (listed(&view.project.models), listed(document::library()));
+    let items = |models: &[Arc<CupModel>], own: bool| -> Vec<Item> {
+        models.iter().map(|model| item(view, model, figures(model), own)).collect()
+    };
+    let groups = [("In this project", items(&own, true)), ("Built in", items(&built_in, false))];
+    let all: Vec<&Arc<CupModel>> = own.iter().chain(&built_in).collect();
+    let scale = cup_picture::scale(form.list.largest(), PICTURE);
+    let draw = |painter: &egui::Painter, rect: egui::Rect, index: usize| {
+        if let Some(model) = all.get(index) {
+            cup_picture::draw(painter, &view.tokens, rect, model, scale);
+        }
+    };
+    match list_ui(ui, view, &mut form.list, &COLUMNS, &groups, enter, &draw) {
+        Some(Hand::Row(index)) => {
+            if let Some(model) = all.get(index) {
+                if view.project.model(&model.id).is_none() {
+                    actions.push(Action::Edit(Edit::AddModel((*model).clone())));
                 }
+                let model = model.id.clone();
+                actions.push(Action::Tool(crate::plan::Tool::Place { model, turn_deg: 0.0 }));
+                effect = Effect::Close;
             }
-        },
-    );
+        }
+        Some(Hand::Link(index, CHANGE)) => form.own = all.get(index).map(|model| (***model).clone()),
+        Some(Hand::Link(index, _)) => {
+            actions.extend(all.get(index).map(|model| Action::Edit(Edit::RemoveModel(model.id.clone()))));
+        }
+        None => {}
+    }
     match (effect, buttons(ui, &["Close"], true)) {
         (Effect::Stay, Some(_)) => Effect::Close,
         (effect, _) => effect,
+    }
+}
+
+const CHANGE: &str = "change…";
+const REMOVE: &str = "remove";
+
+/// Whether a model is called by the words that were typed, and does not only have them somewhere: it comes first.
+fn called(model: &CupModel, words: &[String]) -> bool {
+    let name = model.name.to_lowercase();
+    let mut own = name.split([' ', ',']).filter(|word| !word.is_empty());
+    !words.is_empty() && words.iter().all(|word| own.next() == Some(word.as_str()))
+}
+
+impl Order {
+    /// Rank, then figure: the least first.
+    fn key(self, model: &CupModel, of: Option<&ModelOnPart>) -> (u8, f64) {
+        match self {
+            Self::Suits => {
+                let suits = of.is_none_or(|one| one.suits.why_not.is_none());
+                let least = of.and_then(|one| one.suits.at_least).unwrap_or(usize::MAX);
+                (u8::from(!suits), least as f64)
+            }
+            Self::Size => (0, model.shape.size().max_element()),
+            Self::Travel => (0, -model.travel_mm.value),
+            Self::Force => (0, -of.map_or(0.0, |one| one.force_n)),
+            Self::Friction => (0, -of.map_or(0.0, |one| one.friction_n)),
+            Self::Name => (0, 0.0),
+        }
+    }
+}
+
+/// A model as a row.
+fn item(view: &View, model: &CupModel, on_part: Option<&ModelOnPart>, own: bool) -> Item {
+    let used = view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();
+    let note = match (own, used) {
+        (true, 0) => "not placed".to_owned(),
+        (true, used) => format!("{used} placed"),
+        (false, _) if view.project.model(&model.id).is_some() => "in this project".to_owned(),
+        (false, _) => String::new(),
+    };
+    let links = match (own, used) {
+        (false, _) => Vec::new(),
+        (true, 0) => vec![CHANGE, REMOVE],
+        (true, _) => vec![CHANGE],
+    };
+    let size = model.shape.size();
+    let lip = match model.shape {
+        LipShape::Round { .. } => format!("Ø {}", view.size(size.x)),
+        _ => format!(
+            "{} × {}",
+            units::show_size(size.x, Quantity::Length, &view.units).number,
+            view.size(size.y)
+        ),
+    };
+    let or_dash = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let suits = on_part.filter(|one| one.suits.why_not.is_none());
+    let cells = vec![
+        lip,
+        view.size(model.travel_mm.value),
+        or_dash(on_part.map(|one| view.text(one.force_n, Quantity::Force))),
+        or_dash(on_part.map(|one| view.text(one.friction_n, Quantity::Force))),
+        or_dash(suits.and_then(|one| one.suits.at_least).map(|count| count.to_string())),
+    ];
+    let hardness = view.fixed(model.hardness_shore_a, 0);
+    Item {
+        name: model.name.clone(),
+        below: format!("{}, {hardness} Shore A, {}", model.material, model.folds_label()),
+        spoken: format!("Place {}", model.name),
+        value: told(view, on_part, &note),
+        active: false,
+        cells,
+        against: on_part.and_then(|one| one.suits.why_not.clone()),
+        note,
+        links,
+        hover: crate::model_row::describe(view, model),
+        extent: cup_picture::extent(model),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Dialogs: one at a time, over a dimmed plan; Escape closes an open list and then the dialog, Enter does what the first button says.
 
 mod arrays;
+mod choice_list;
 mod choose;
 mod effect;
 mod holes;
@@ -227,9 +228,9 @@ pub fn dialog_ui(
 ) -> Effect {
     let width = match dialog {
         Dialog::Import(_) => 1160.0f32,
-        Dialog::Library(_) => 860.0,
+        Dialog::Library(_) | Dialog::Sources(_) => 1100.0,
         Dialog::Merge(_) => 760.0,
-        Dialog::Sources(_) | Dialog::Keys => 820.0,
+        Dialog::Keys => 820.0,
         Dialog::Preview(_) => 1180.0,
         Dialog::About
         | Dialog::Messages(_)
@@ -309,7 +310,7 @@ fn contents_ui(
         Dialog::Rules => settings::rules_ui(ui, view, actions),
         Dialog::Palette { query, at } => choose::palette_ui(ui, query, at, actions),
         Dialog::About => texts::about_ui(ui),
-        Dialog::Keys => keys::keys_ui(ui, view),
+        Dialog::Keys => keys::keys_ui(ui, view, actions),
         Dialog::Messages(said) => texts::messages_ui(ui, said),
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),

@@ -1,16 +1,18 @@
 //! Sources: those of the project, the built-in ones, a form for one's own, and tables.
 
-use super::{Effect, Next, PathForm, Purpose, as_table_ui, buttons, source_form, title};
+use super::{
+    Effect, Next, PathForm, Purpose, as_table_ui, buttons,
+    choice_list::{Column, Hand, Item, ListState, list_ui},
+    source_form, title,
+};
 use crate::{
-    feed::feed_by,
-    fields,
     outputs::Output,
-    theme::Size,
     view::{Action, View},
 };
+use analysis::SourceOnCircuit;
 use document::{CircuitId, Edit, SourceId, SourceModel};
-use egui::{Pos2, RichText, Role, Sense, Stroke, TextEdit, Ui, Vec2, WidgetInfo};
-use std::sync::Arc;
+use egui::{Pos2, Rect, RichText, Stroke, TextEdit, Ui, Vec2};
+use std::sync::{Arc, OnceLock};
 
 /// Search text, the source being made, and the circuit it is for.
 #[derive(Debug, Clone, Default)]
@@ -18,16 +20,110 @@ pub struct SourcesForm {
     search: String,
     pub(super) own: Option<SourceModel>,
     circuit: Option<CircuitId>,
+    /// Opened for the values of one source: done once those are entered.
+    for_its_values: bool,
     focused: bool,
+    /// What each would do on the circuit, once it is worked out beside the window; `None` until the list is shown.
+    on_circuit: Option<Found>,
+    order: Order,
+    only_suiting: bool,
+    list: ListState,
 }
+
+/// Filled by the thread that works it out.
+type Found = Arc<OnceLock<Result<Vec<SourceOnCircuit>, String>>>;
+
+/// In which order sources are listed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+enum Order {
+    /// What suits first, the least power first of these.
+    #[default]
+    Suits,
+    Flow,
+    Air,
+    Power,
+    Name,
+}
+
+impl Order {
+    const ALL: [(Self, &'static str); 5] = [
+        (Self::Suits, "suitability"),
+        (Self::Flow, "flow"),
+        (Self::Air, "air"),
+        (Self::Power, "power"),
+        (Self::Name, "name"),
+    ];
+
+    /// Rank, then figure: the least first.
+    fn key(self, of: Option<&SourceOnCircuit>) -> (u8, f64) {
+        let Some(of) = of else { return (2, 0.0) };
+        match self {
+            Self::Suits => (u8::from(of.why_not.is_some()), of.power_w),
+            Self::Flow => (0, -of.flow_nl_min),
+            Self::Air => (0, of.air_nl_min.unwrap_or(0.0)),
+            Self::Power => (0, of.power_w),
+            Self::Name => (0, 0.0),
+        }
+    }
+}
+
+const COLUMNS: [Column; 5] = [
+    Column {
+        name: "flow",
+        why: "What it draws at the required level, all on the circuit together",
+        width: 126.0,
+    },
+    Column { name: "level", why: "Level that the worst cup comes to with it", width: 70.0 },
+    Column { name: "air", why: "Compressed air while it runs", width: 126.0 },
+    Column {
+        name: "power",
+        why: "While it runs: of its motor, or of the compressor for its air",
+        width: 64.0,
+    },
+    Column { name: "feed", why: "Feed pressure that it is rated at", width: 64.0 },
+];
 
 impl SourcesForm {
     /// With the figures of what feeds a circuit.
     pub fn of(view: &View, circuit: CircuitId) -> Self {
         let supply = view.project.circuit(circuit).and_then(|c| c.supply.as_ref());
         let own = supply.and_then(|s| view.project.source(&s.source)).map(|s| SourceModel::clone(s));
-        Self { own, circuit: Some(circuit), ..Self::default() }
+        Self { own, circuit: Some(circuit), for_its_values: true, ..Self::default() }
     }
+
+    /// All sources on a circuit.
+    pub fn on(circuit: CircuitId) -> Self {
+        Self { circuit: Some(circuit), ..Self::default() }
+    }
+
+    /// All sources on the first circuit that cups of the layout hang on.
+    pub fn first(view: &View) -> Self {
+        let used =
+            |circuit: &&Arc<document::Circuit>| view.layout.cups.iter().any(|cup| cup.circuit == circuit.id);
+        Self { circuit: view.project.circuits.iter().find(used).map(|circuit| circuit.id), ..Self::default() }
+    }
+}
+
+/// Looks at every source on the circuit, beside the window.
+fn look(view: &View, circuit: Option<CircuitId>) -> Found {
+    let found = Found::default();
+    let Some(circuit) = circuit else {
+        let _ = found.set(Err("no circuit has cups yet".to_owned()));
+        return found;
+    };
+    let (project, layout, units) = (view.project.clone(), view.layout.id, view.units);
+    let filled = found.clone();
+    // Where no thread is to be had the list stands without these figures.
+    let started = std::thread::Builder::new().name("sources on the circuit".to_owned()).spawn(move || {
+        let more = document::sources().iter().filter(|source| project.source(&source.id).is_none());
+        let all: Vec<Arc<SourceModel>> = project.sources.iter().chain(more).cloned().collect();
+        let mut analyst = analysis::Analyst::with_units(units);
+        let _ = filled.set(analyst.sources_on_circuit(&project, layout, circuit, &all));
+    });
+    if let Err(error) = started {
+        log::warn!("no results for the sources on the circuit: {error}");
+    }
+    found
 }
 
 /// Draws the list, or the form of one source.
@@ -35,18 +131,34 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
     if form.own.is_some() {
         return own_ui(ui, view, form, actions);
     }
-    title(ui, "Sources");
-    let says = "What makes the vacuum. Built-in sources are invented and generic: add one to the project, or \
-        copy it and enter the values of the real one.";
-    ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
+    let t = view.tokens;
+    let circuit = form.circuit.and_then(|id| view.project.circuit(id));
+    title(ui, &circuit.map_or("Sources".to_owned(), |circuit| format!("Sources for {}", circuit.name)));
+    let feeds = circuit.is_some_and(|circuit| circuit.supply.is_some());
+    let does = if feeds {
+        "Click one to feed the circuit with it, or mark it with the arrow keys and press Enter. Each is calculated on \
+        this circuit as it is."
+    } else {
+        "Click one to add it to the project."
+    };
+    let says = format!(
+        "What makes the vacuum. {does} Built-in sources are invented and generic: copy one and enter the values of \
+        the real one. Curves in view have the same axes, with the required level upright and the root of the flow."
+    );
+    ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
     let mut effect = Effect::Stay;
+    let mut enter = false;
     ui.horizontal(|ui| {
         let edit =
             TextEdit::singleline(&mut form.search).hint_text("Search: deep, pump, 90…").desired_width(240.0);
         let edit = ui.add(edit);
         ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search sources"));
+        enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if !std::mem::replace(&mut form.focused, true) {
             edit.request_focus();
+        }
+        if edit.changed() {
+            form.list.begin();
         }
         if ui.button("New source…").clicked() {
             let base =
@@ -58,88 +170,173 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         }
         as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
     });
-    let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
-    let matches = |s: &SourceModel| {
-        let text = format!("{} {}", s.name, s.kind.label()).to_lowercase();
-        words.iter().all(|w| text.contains(w))
-    };
-    let scroll =
-        egui::ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).id_salt("sources");
-    scroll.show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        ui.label(RichText::new("In this project").font(Size::Heading.strong()));
-        if view.project.sources.is_empty() {
-            ui.label(RichText::new("None yet: add one of those below.").color(view.tokens.second));
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Order by").color(t.second));
+        for (order, name) in Order::ALL {
+            if ui.selectable_value(&mut form.order, order, name).changed() {
+                form.list.begin();
+            }
         }
-        for source in view.project.sources.iter().filter(|s| matches(s)) {
-            project_row(ui, view, form, source, actions);
-        }
-        ui.add_space(8.0);
-        ui.label(RichText::new("Built in").font(Size::Heading.strong()));
-        for source in document::sources().iter().filter(|s| matches(s)) {
-            built_in_row(ui, view, form, source, actions);
-        }
+        ui.checkbox(&mut form.only_suiting, "only what suits this circuit");
     });
-    if buttons(ui, &["Close"], true).is_some() {
+    let found = form.on_circuit.get_or_insert_with(|| look(view, form.circuit)).clone();
+    match found.get() {
+        None => ui.ctx().request_repaint_after(std::time::Duration::from_millis(60)),
+        Some(Err(why)) => {
+            let says = format!("Suitability is not known: {why}.");
+            ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
+        }
+        Some(Ok(_)) => {}
+    }
+    let told = found.get().and_then(|found| found.as_ref().ok());
+    choose_ui(ui, view, form, told, enter, feeds, actions, &mut effect);
+    if matches!(effect, Effect::Stay) && buttons(ui, &["Close"], true).is_some() {
         return Effect::Close;
     }
     effect
 }
 
-/// Width kept at the right of a row for what can be done with it: with a source of the project, with a built-in one.
-const LINKS: [f32; 2] = [178.0, 56.0];
-
-fn project_row(
+/// The list with what a person does in it.
+#[allow(clippy::too_many_arguments, reason = "what is listed, how, and into what")]
+fn choose_ui(
     ui: &mut Ui,
     view: &View,
     form: &mut SourcesForm,
-    source: &Arc<SourceModel>,
+    told: Option<&Vec<SourceOnCircuit>>,
+    enter: bool,
+    feeds: bool,
     actions: &mut Vec<Action>,
+    effect: &mut Effect,
 ) {
-    let uses = |c: &&Arc<document::Circuit>| c.supply.as_ref().is_some_and(|s| s.source == source.id);
-    let users: Vec<&str> = view.project.circuits.iter().filter(uses).map(|c| c.name.as_str()).collect();
-    let note = if users.is_empty() { "not used".to_owned() } else { format!("feeds {}", users.join(", ")) };
-    ui.horizontal(|ui| {
-        if source_row(ui, view, source, &note, "Values of", LINKS[0]).clicked() {
-            form.own = Some(SourceModel::clone(source));
+    let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let figures = |source: &SourceModel| told.and_then(|all| all.iter().find(|one| one.source == source.id));
+    let (only, order) = (form.only_suiting, form.order);
+    let listed = |sources: &mut dyn Iterator<Item = &Arc<SourceModel>>| -> Vec<Arc<SourceModel>> {
+        let matches = |source: &SourceModel| {
+            let text = format!("{} {}", source.name, source.kind.label()).to_lowercase();
+            let suits = !only || figures(source).is_none_or(|one| one.why_not.is_none());
+            suits && words.iter().all(|word| text.contains(word))
+        };
+        let mut all: Vec<_> = sources.filter(|source| matches(source)).cloned().collect();
+        all.sort_by(|a, b| {
+            let ((ra, na), (rb, nb)) = (order.key(figures(a)), order.key(figures(b)));
+            ra.cmp(&rb).then(na.total_cmp(&nb)).then(a.name.cmp(&b.name))
+        });
+        all
+    };
+    let own = listed(&mut view.project.sources.iter());
+    let not_here = |source: &&Arc<SourceModel>| view.project.source(&source.id).is_none();
+    let built_in = listed(&mut document::sources().iter().filter(not_here));
+    let item = |source: &Arc<SourceModel>| item(view, form.circuit, source, figures(source), feeds);
+    let groups = [
+        ("In this project", own.iter().map(item).collect::<Vec<_>>()),
+        ("Built in", built_in.iter().map(item).collect()),
+    ];
+    let all: Vec<&Arc<SourceModel>> = own.iter().chain(&built_in).collect();
+    let largest = form.list.largest();
+    let draw = |painter: &egui::Painter, rect: Rect, index: usize| {
+        if let Some(source) = all.get(index) {
+            curve(painter, view, rect, source, figures(source), largest);
         }
-        if named_link(ui, "change…", &source.name) {
-            form.own = Some(SourceModel::clone(source));
+    };
+    let hand = list_ui(ui, view, &mut form.list, &COLUMNS, &groups, enter, &draw);
+    let of = |index: usize| all.get(index).map(|source| Arc::clone(source));
+    match hand {
+        Some(Hand::Row(index)) => {
+            let Some(source) = of(index) else { return };
+            let fed = form.circuit.and_then(|id| analysis::fed_by(&view.project, id, &source));
+            match fed {
+                Some(edit) => {
+                    actions.push(Action::Edit(edit));
+                    *effect = Effect::Close;
+                }
+                None if view.project.source(&source.id).is_none() => {
+                    actions.push(Action::Edit(Edit::AddSource(source)));
+                }
+                None => form.own = Some(SourceModel::clone(&source)),
+            }
         }
-        if named_link(ui, "copy…", &source.name) {
-            form.own = Some(copy(view, source));
+        Some(Hand::Link(index, CHANGE)) => form.own = of(index).map(|source| SourceModel::clone(&source)),
+        Some(Hand::Link(index, COPY)) => form.own = of(index).map(|source| copy(view, &source)),
+        Some(Hand::Link(index, _)) => {
+            actions.extend(of(index).map(|source| Action::Edit(Edit::RemoveSource(source.id.clone()))));
         }
-        if users.is_empty() && named_link(ui, "remove", &source.name) {
-            actions.push(Action::Edit(Edit::RemoveSource(source.id.clone())));
-        }
-    });
+        None => {}
+    }
 }
 
-fn built_in_row(
-    ui: &mut Ui,
+const CHANGE: &str = "change…";
+const COPY: &str = "copy…";
+const REMOVE: &str = "remove";
+
+/// A source as a row.
+fn item(
     view: &View,
-    form: &mut SourcesForm,
+    circuit: Option<CircuitId>,
     source: &Arc<SourceModel>,
-    actions: &mut Vec<Action>,
-) {
+    told: Option<&SourceOnCircuit>,
+    feeds: bool,
+) -> Item {
+    use units::Quantity as Q;
     let here = view.project.source(&source.id).is_some();
-    ui.horizontal(|ui| {
-        let note = if here { "in this project" } else { "take" };
-        if source_row(ui, view, source, note, "Add", LINKS[1]).clicked() && !here {
-            actions.push(Action::Edit(Edit::AddSource(source.clone())));
+    let uses = |c: &&Arc<document::Circuit>| c.supply.as_ref().is_some_and(|s| s.source == source.id);
+    let users: Vec<&Arc<document::Circuit>> = view.project.circuits.iter().filter(uses).collect();
+    let names: Vec<&str> = users.iter().map(|c| c.name.as_str()).collect();
+    let note = match (here, names.as_slice()) {
+        (false, _) => String::new(),
+        (true, []) => "not used".to_owned(),
+        (true, names) => format!("feeds {}", names.join(", ")),
+    };
+    let links = match (here, users.is_empty()) {
+        (false, _) => vec![COPY],
+        (true, false) => vec![CHANGE, COPY],
+        (true, true) => vec![CHANGE, COPY, REMOVE],
+    };
+    let or_dash = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let figure = |value: Option<f64>, quantity: Q| or_dash(value.map(|value| view.text(value, quantity)));
+    let cells = vec![
+        figure(told.map(|one| one.flow_nl_min), Q::Flow),
+        figure(told.and_then(|one| one.level_kpa), Q::VacuumLevel),
+        figure(told.and_then(|one| one.air_nl_min), Q::Flow),
+        or_dash(told.map(|one| format!("{} W", view.fixed(one.power_w, 0)))),
+        figure((source.rated_feed_kpa > 0.0).then_some(source.rated_feed_kpa), Q::FeedPressure),
+    ];
+    let (deepest, most) = ends(source);
+    let free = if source.curve_flow == document::CurveFlow::Anr { Q::Flow } else { Q::InletFlow };
+    let saving = if source.air_saving { ", air saving" } else { "" };
+    let below = format!(
+        "{}, {} free flow, {} deepest{saving}",
+        source.kind.label(),
+        view.text(most, free),
+        view.text(deepest, Q::VacuumLevel)
+    );
+    let verb = match (feeds, here) {
+        (true, _) => "Feed with",
+        (false, true) => "Values of",
+        (false, false) => "Add",
+    };
+    let against = told.and_then(|one| one.why_not.clone());
+    let value = match (&against, told) {
+        (Some(why), _) => why.clone(),
+        (None, Some(_)) => {
+            let spoken = COLUMNS.iter().zip(&cells).map(|(column, cell)| format!("{} {cell}", column.name));
+            format!("suits; {}", spoken.collect::<Vec<_>>().join("; "))
         }
-        if named_link(ui, "copy…", &source.name) {
-            form.own = Some(copy(view, source));
-        }
-    });
-}
-
-/// A link whose spoken name says what it acts on.
-fn named_link(ui: &mut Ui, text: &str, of: &str) -> bool {
-    let link = ui.link(text);
-    let spoken = format!("{} {of}", units::capital(text.trim_end_matches('…')));
-    ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(spoken));
-    link.clicked()
+        (None, None) => note.clone(),
+    };
+    Item {
+        name: source.name.clone(),
+        below,
+        spoken: format!("{verb} {}", source.name),
+        value,
+        active: circuit.is_some_and(|id| users.iter().any(|user| user.id == id)),
+        cells,
+        against,
+        note,
+        links,
+        hover: describe(view, source),
+        extent: [deepest, most],
+    }
 }
 
 /// A copy under a new id and name, for one's own figures.
@@ -149,45 +346,36 @@ fn copy(view: &View, of: &SourceModel) -> SourceModel {
     SourceModel { id: id(number), name: format!("Own source {number}"), ..of.clone() }
 }
 
-/// The shape of its curve, name and a note.
-fn source_row(
-    ui: &mut Ui,
+/// Its curve on axes that all in view have in common, with what it draws at the required level.
+fn curve(
+    painter: &egui::Painter,
     view: &View,
+    rect: Rect,
     source: &SourceModel,
-    note: &str,
-    verb: &str,
-    links: f32,
-) -> egui::Response {
+    told: Option<&SourceOnCircuit>,
+    [deepest, most]: [f64; 2],
+) {
     let t = view.tokens;
-    let room = Vec2::new(ui.available_width() - links, fields::ROW);
-    let (rect, response) = ui.allocate_exact_size(room, Sense::click());
-    let spoken = format!("{verb} {}", source.name);
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
-    crate::widgets::row_ground(ui, rect, false, &response);
-    let (deepest, most) = (ends(source).0.max(1e-9), ends(source).1.max(1e-9));
-    let icon = egui::Rect::from_center_size(rect.left_center() + Vec2::new(11.0, 0.0), Vec2::new(20.0, 13.0));
-    let at = |p: &document::CurvePoint| {
-        let (x, y) = (p.level_kpa / deepest, p.flow_nl_min / most);
+    let area = rect.shrink2(Vec2::new(6.0, 4.0));
+    let at = |level: f64, flow: f64| {
+        let share = |value: f64, of: f64| if of > 0.0 { (value / of).clamp(0.0, 1.0) as f32 } else { 0.0 };
         Pos2::new(
-            icon.left() + icon.width() * x.clamp(0.0, 1.0) as f32,
-            icon.bottom() - icon.height() * y.clamp(0.0, 1.0) as f32,
+            area.left() + area.width() * share(level, deepest),
+            // As its root: a small ejector would lie on the axis beside a blower.
+            area.bottom() - area.height() * share(flow, most).sqrt(),
         )
     };
-    let stroke = Stroke::new(1.0, t.hairline);
-    ui.painter().line(vec![icon.left_top(), icon.left_bottom(), icon.right_bottom()], stroke);
-    ui.painter().line(source.curve.iter().map(at).collect(), Stroke::new(1.4, t.working));
-    let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
-    let name = crate::widgets::elided(ui, &source.name, rect.width() - note.size().x - 44.0);
-    let font = Size::Body.font();
-    ui.painter().text(
-        rect.left_center() + Vec2::new(30.0, 0.0),
-        egui::Align2::LEFT_CENTER,
-        name,
-        font,
-        t.ink,
-    );
-    ui.painter().galley(rect.right_center() - Vec2::new(note.size().x, note.size().y / 2.0), note, t.second);
-    response.on_hover_text(describe(view, source))
+    let hairline = Stroke::new(1.0, t.hairline);
+    painter.line(vec![area.left_top(), area.left_bottom(), area.right_bottom()], hairline);
+    let points = source.curve.iter().map(|point| at(point.level_kpa, point.flow_nl_min));
+    painter.line(points.collect(), Stroke::new(1.6, t.working));
+    let Some(told) = told else { return };
+    let x = at(told.needed_kpa, 0.0).x;
+    painter.vline(x, area.y_range(), Stroke::new(1.0, t.second));
+    // A curve of volume at the inlet has no place for a mass.
+    if source.curve_flow == document::CurveFlow::Anr {
+        painter.circle_filled(at(told.needed_kpa, told.flow_nl_min), 2.5, t.ink);
+    }
 }
 
 /// Deepest level and flow without load.
@@ -239,13 +427,16 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Ac
         Some(0) => {
             let source = Arc::new(source);
             let for_circuit = form.circuit.filter(|_| !known);
-            let edit = match for_circuit.and_then(|id| feed_by(&view.project, id, &source)) {
+            let fed = for_circuit.and_then(|id| analysis::fed_by(&view.project, id, &source));
+            let done = form.for_its_values || fed.is_some();
+            let edit = match fed {
                 Some(edit) => edit,
                 None if known => Edit::ChangeSource { source, what: "values of the source".to_owned() },
                 None => Edit::AddSource(source),
             };
             actions.push(Action::Edit(edit));
-            if form.circuit.is_some() { Effect::Close } else { Effect::Stay }
+            form.on_circuit = None;
+            if done { Effect::Close } else { Effect::Stay }
         }
         Some(_) => Effect::Stay,
         None => {

@@ -77,8 +77,20 @@ impl<'a> Known<'a> {
         let scaled = |value: f64| if times == 1.0 { value } else { units::tidied(value * times) };
         let fixed = if let Measure::Fixed(unit) = field.measure { Some(unit) } else { None };
         // Small figures that rounding would misstate.
-        let small =
-            matches!(quantity, Quantity::Ratio | Quantity::Permeance | Quantity::Time | Quantity::Flow);
+        let small = matches!(
+            quantity,
+            Quantity::Ratio
+                | Quantity::Permeance
+                | Quantity::Time
+                | Quantity::Flow
+                | Quantity::Conductance
+                | Quantity::Stress
+                | Quantity::Gap
+                | Quantity::SmallMass
+                | Quantity::DustLoad
+                | Quantity::PerAirVolume
+                | Quantity::AirEnergy
+        );
         let row = NumberRow {
             of: self.of,
             every_digit: small,

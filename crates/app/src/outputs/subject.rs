@@ -61,6 +61,8 @@ pub(crate) struct Subject<'a> {
     pub(crate) compared: Vec<LayoutId>,
     pub(crate) beside: Option<Before>,
     pub(crate) choices: Choices,
+    /// The table of shortcuts, where they are asked for.
+    pub(crate) keys: Option<fn(&UnitChoice) -> Vec<sheet::KeyGroup>>,
     /// Of the layout; the whole one is worked out where this is empty.
     pub(crate) report: Option<Arc<Report>>,
     /// Of the compared layouts.
@@ -87,6 +89,7 @@ impl<'a> Subject<'a> {
             compared: Vec::new(),
             beside: None,
             choices: Choices::default(),
+            keys: None,
             report: None,
             comparison: None,
             analyst,

@@ -30,6 +30,8 @@ pub(crate) enum Shelf {
     Comparison,
     /// The project beside an earlier state of it.
     Changes,
+    /// The program itself.
+    Help,
 }
 
 /// What has to be there before anything can be written.
@@ -177,6 +179,18 @@ static DIFFERENCE_ROW: Row = Row {
     writer: w::difference,
 };
 
+static KEYS_ROW: Row = Row {
+    label: "Keys and mouse as a page…",
+    shelf: Shelf::Help,
+    keys: None,
+    kind: FileKind::Pages,
+    holds: "every shortcut and what the mouse does, on one page to print",
+    ending: ".keys.pdf",
+    spelled: "export --keys",
+    needs: &[],
+    writer: w::keys,
+};
+
 /// In menu order.
 static TABLE: &[&Row] = &[
     &SHEET_ROW,
@@ -288,6 +302,7 @@ static TABLE: &[&Row] = &[
     &COMPARISON_ROW,
     &CHANGES_ROW,
     &DIFFERENCE_ROW,
+    &KEYS_ROW,
 ];
 
 /// One row of the table of everything that can be written out.
@@ -311,6 +326,9 @@ impl Output {
     pub(crate) const CHANGES: Self = Self(&CHANGES_ROW);
     /// What `diff` prints as JSON.
     pub(crate) const DIFFERENCE: Self = Self(&DIFFERENCE_ROW);
+
+    /// Every shortcut on a page.
+    pub(crate) const KEYS: Self = Self(&KEYS_ROW);
 
     /// In menu order.
     pub fn all() -> impl Iterator<Item = Self> {

@@ -139,6 +139,11 @@ pub(super) fn changes(subject: &mut Subject<'_>) -> Option<Made> {
     pages(subject, sheet::compose_difference(&before.project, &subject.project, &difference, &options))
 }
 
+pub(super) fn keys(subject: &mut Subject<'_>) -> Option<Made> {
+    let page = sheet::compose_keys(&subject.keys?(&subject.units));
+    Some(Made::Pages { name: page.name.clone(), pages: vec![page], in_browser: None })
+}
+
 pub(super) fn difference(subject: &mut Subject<'_>) -> Option<Made> {
     let difference = subject.difference()?;
     let before = subject.beside.as_ref()?;

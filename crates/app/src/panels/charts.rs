@@ -44,6 +44,7 @@ pub fn loads_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         });
     });
     let names = tags.clone();
+    let units = view.units;
     // Every cup has its tag; many stand in two rows.
     let rows = if tags.len() > 9 { 2 } else { 1 };
     let every = tags.len().div_ceil(24).max(1);
@@ -77,7 +78,7 @@ pub fn loads_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             AxisHints::new_y()
                 .label_spacing(1.0..=2.0)
                 .label(unit.1)
-                .formatter(|mark, _| crate::chart::tick_says(mark))
+                .formatter(move |mark, _| crate::chart::tick_says(mark, &units))
                 .tick_label_color(t.second)
                 .tick_label_font(Size::Small.font()),
         ])

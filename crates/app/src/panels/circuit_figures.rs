@@ -230,12 +230,12 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         fields::figure(
             ui,
             "Air per cycle",
-            &Shown { number: view.fixed(air, 1), unit: "L ANR" },
-            "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778); what is blown off is counted",
+            &view.show(air, Quantity::AirVolume),
+            &format!("Compressed air, as {}; what is blown off is counted", view.units.flow.reference()),
         );
     }
     if let Some(air) = slow.blow_off_nl_per_pick {
-        let shown = Shown { number: view.fixed(air, 2), unit: "L ANR" };
+        let shown = view.show(air, Quantity::AirVolume);
         fields::figure(
             ui,
             "… of it blown off",
@@ -313,8 +313,8 @@ fn against_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
         };
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
-        row("air per cycle", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
-        row("… with air saving", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick_saving, 1)));
+        row("air per cycle", &|f| view.text(f.air_nl_per_pick, Quantity::AirVolume));
+        row("… with air saving", &|f| view.text(f.air_nl_per_pick_saving, Quantity::AirVolume));
         row("energy per year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
         row("… with air saving", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year_saving, 0)));
     });

@@ -257,7 +257,7 @@ pub(super) fn source_ui(
     fields::search_list(ui, (circuit.id, "source"), "Source", &shown, why, &names, |at| {
         picked = known.get(at).map(|source| (*source).clone());
     });
-    if let Some(edit) = picked.and_then(|source| crate::feed::feed_by(&view.project, circuit.id, &source)) {
+    if let Some(edit) = picked.and_then(|source| analysis::fed_by(&view.project, circuit.id, &source)) {
         actions.push(Action::Edit(edit));
     }
     if supply.arrangement == Arrangement::Central {
@@ -267,6 +267,11 @@ pub(super) fn source_ui(
         }
     }
     fields::row(ui, "", "", |ui| {
+        let why = "All sources beside each other on this circuit: flow at the required level, air, power, and why one does not suit";
+        if ui.link("choose…").on_hover_text(why).clicked() {
+            actions.push(Action::ChooseSource(circuit.id));
+        }
+        ui.add_space(fields::BETWEEN_LINKS);
         let why = "Curve, feed and power of the source; all sources of the project, and one of your own";
         if ui.link("figures…").on_hover_text(why).clicked() {
             actions.push(Action::SourceOf(circuit.id));

@@ -40,7 +40,7 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
     let note = format!(
         "Largest acceleration that keeps {} ×, part held {}.",
         view.factor(own.required_factor),
-        own.held
+        own.held.says(&view.units)
     );
     ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
     let mut curves =
@@ -152,8 +152,10 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
                     })
                     .collect();
                 plot.line(Line::new("", circle).color(t.hairline).width(1.0).allow_hover(false));
-                let label =
-                    RichText::new(format!("{r} {unit_name}")).font(Size::Small.font()).color(t.second);
+                // A step of one or two figures: the noughts that a product leaves say nothing.
+                let says = view.fixed(r, 6);
+                let label = RichText::new(format!("{} {unit_name}", units::trimmed(&says)));
+                let label = label.font(Size::Small.font()).color(t.second);
                 plot.text(
                     Text::new("", PlotPoint::new(r * DIAGONAL, -r * DIAGONAL), label)
                         .anchor(egui::Align2::LEFT_TOP)

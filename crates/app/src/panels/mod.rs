@@ -25,6 +25,7 @@ mod menu;
 mod motion_card;
 mod motions;
 mod part;
+mod places;
 mod properties;
 mod proposals;
 mod remarks;

@@ -1,6 +1,6 @@
 //! What is selected: the cup's own values, what it carries in the motion shown, the balance of the layout.
 
-use super::{PanelState, charts, envelope, reserve};
+use super::{PanelState, charts, envelope, places, reserve};
 use crate::{
     arrange::{self, Across, Along},
     fields,
@@ -161,6 +161,7 @@ fn several_ui(ui: &mut Ui, view: &View, count: usize, preview: &mut Vec<Cup>, ac
     let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
     places_ui(ui, view, &mut edit);
     shared_ui(ui, view, &first, &mut edit);
+    places::places_ui(ui, view, actions);
     ui.add_space(4.0);
     use crate::command::Command as C;
     ui.horizontal_wrapped(|ui| {
@@ -317,7 +318,7 @@ fn balance_ui(ui: &mut Ui, view: &View) {
     fields::figure(
         ui,
         "Centre of gravity offset",
-        &units::Shown { number: format!("({}, {})", x.number, y.number), unit: x.unit },
+        &units::Shown { number: format!("({}{}{})", x.number, view.units.between(), y.number), unit: x.unit },
         "From the centre of the cups' stiffness to the centre of gravity",
     );
     if let Some(outcome) = view.shown_outcome() {

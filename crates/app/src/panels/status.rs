@@ -54,7 +54,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!(
                 "checked in {} ms",
-                units::figure(status.check_time.as_secs_f64() * 1e3, 2)
+                view.fixed(status.check_time.as_secs_f64() * 1e3, 2)
             )));
             if let Some(content) = &view.content {
                 let mark = ui.label(small(format!("content {}", content.fingerprint)));

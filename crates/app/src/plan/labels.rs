@@ -302,6 +302,21 @@ mod tests {
         assert_eq!((place.rect, place.over), (spot(200.0, 50.0), false));
     }
 
+    #[test]
+    fn among_lines_a_figure_stands_on_lines_and_on_no_cup() {
+        let hoses = (0..100).map(|i| {
+            let y = 3.0 * f64::from(i);
+            Mark::Line(dvec2(0.0, y), dvec2(400.0, y))
+        });
+        let marks: Vec<Mark> = hoses.chain([Mark::Disc(dvec2(65.0, 56.0), 20.0)]).collect();
+        let spots = vec![spot(50.0, 50.0), spot(200.0, 50.0)];
+        let place = labels(vec![(Rank::Figure, spots)], marks.clone()).places(BOUNDS)[0].unwrap();
+        assert_eq!((place.rect, place.over), (spot(200.0, 50.0), true));
+        // With nothing but the cup near it, it stands off on a leader.
+        let led = labels(vec![(Rank::Figure, vec![spot(50.0, 50.0)])], marks).places(BOUNDS)[0].unwrap();
+        assert!(led.led.is_some() && led.over, "{led:?}");
+    }
+
     proptest! {
         /// Whatever is wanted, no two labels that are shown touch, and none leaves the plan, but for what is in hand.
         #[test]

@@ -2,7 +2,6 @@
 
 use crate::{errand::Errand, files::OpenFile};
 use document::{Outside, OwnNote};
-use std::time::Instant;
 
 /// What the window keeps of the file being shared.
 #[derive(Default)]
@@ -11,9 +10,7 @@ pub(crate) struct Sharing {
     pub(super) note: Option<OwnNote>,
     /// Someone else's note, in words.
     pub(super) other: Option<String>,
-    /// When the file on disk is looked at next.
-    pub(super) next_look: Option<Instant>,
-    /// The look under way, and which content of which file it is about.
+    /// The look under way, every two seconds until there is news, and which content of which file it is about.
     pub(super) looking: Option<(OpenFile, Errand<Seen>)>,
 }
 

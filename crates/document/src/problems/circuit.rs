@@ -2,10 +2,11 @@
 
 use super::{Found, Subject};
 use crate::{
-    Arrangement, Circuit, Layout, Line, Manifold, Project, SourceKind, SourceModel, Supply, Thresholds,
-    ranges,
+    Arrangement, Circuit, CurveFlow, Layout, Line, Manifold, Project, SourceKind, SourceModel, Supply,
+    Thresholds, ranges,
 };
 use std::collections::HashMap;
+use units::{Quantity as Q, Worded};
 
 /// More ports than this are questioned: no manifold has as many.
 const MOST_PORTS: u32 = 256;
@@ -38,18 +39,15 @@ pub(super) fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
 
 fn thresholds(t: &Thresholds, subject: &Subject, of: &str, found: &mut Found) {
     if t.saving_off_kpa < t.held_kpa {
-        let (off, held) = (t.saving_off_kpa, t.held_kpa);
-        let says = format!(
-            "air saving of {of} stops the source at {off} kPa, before the part is held at {held} kPa"
-        );
-        found.add(subject, says, "enter a deeper level for air saving");
+        let [off, held] = [t.saving_off_kpa, t.held_kpa].map(|kpa| (kpa, Q::VacuumLevel).into());
+        let says = "air saving of {} stops the source at {}, before the part is held at {}";
+        found.figures(subject, says, [of.into(), off, held], "enter a deeper level for air saving");
     }
     if let Some(alarm) = t.alarm_kpa.filter(|alarm| *alarm > t.held_kpa) {
-        let says = format!(
-            "the alarm of {of} trips below {alarm} kPa, but the part counts as held from {} kPa",
-            t.held_kpa
-        );
-        found.add(subject, says, "enter an alarm level that is not deeper than the part-held level");
+        let [alarm, held] = [alarm, t.held_kpa].map(|kpa| (kpa, Q::VacuumLevel).into());
+        let says = "the alarm of {} trips below {}, but the part counts as held from {}";
+        let remedy = "enter an alarm level that is not deeper than the part-held level";
+        found.figures(subject, says, [of.into(), alarm, held], remedy);
     }
 }
 
@@ -62,18 +60,18 @@ fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &m
     let (from, to) = (first.feed_kpa, last.feed_kpa);
     // What is wrong with the feeds themselves is told of the source.
     if from.is_finite() && to.is_finite() && !(from..=to).contains(&feed) {
-        let says = format!(
-            "the feed of {of} is {feed} kPa, and {} is described from {from} to {to} kPa",
-            source.name
-        );
-        found.add(subject, says, "set a feed pressure within that range, or choose a source for this one");
+        let [feed, from, to] = [feed, from, to].map(|kpa| (kpa, Q::FeedPressure).into());
+        let says = "the feed of {} is {}, and {} is described from {} to {}";
+        let remedy = "set a feed pressure within that range, or choose a source for this one";
+        found.figures(subject, says, [of.into(), feed, (&source.name).into(), from, to], remedy);
     }
 }
 
 fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut Found) {
     if in_range && s.at.z < 0.0 {
-        let says = format!("the source of {of} is {} mm below the lips", -s.at.z);
-        found.add(subject, says, "enter its height above the plane of the lips");
+        let parts = [of.into(), (-s.at.z, Q::Length).into()];
+        let remedy = "enter its height above the plane of the lips";
+        found.figures(subject, "the source of {} is {} below the lips", parts, remedy);
     }
     if !(1..=MOST_SOURCES).contains(&s.sources) {
         let says = format!("{of} has {} sources side by side", s.sources);
@@ -82,8 +80,14 @@ fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut F
     if let Some(closing) = s.cell_closing.as_ref().filter(|_| in_range) {
         let (at, leak) = (closing.at_nl_min.value, closing.leak_nl_min.value);
         if leak >= at {
-            let says = format!("a closed cell of {of} leaks {leak} L/min and closes at {at} L/min");
-            found.add(subject, says, "enter a leak below the flow that closes a cell");
+            let [leak, at] = [leak, at].map(|flow| (flow, Q::Flow).into());
+            let says = "a closed cell of {} leaks {} and closes at {}";
+            found.figures(
+                subject,
+                says,
+                [of.into(), leak, at],
+                "enter a leak below the flow that closes a cell",
+            );
         }
     }
     if s.arrangement == Arrangement::Central {
@@ -131,9 +135,14 @@ fn line(l: &Line, in_range: bool, subject: &Subject, of: &str, found: &mut Found
     if let Some(coil) = l.coil.as_ref().filter(|_| in_range) {
         let least = TIGHTEST_COIL * l.bore_mm;
         if coil.diameter_mm < least {
-            let says =
-                format!("the coil of {of} is {} mm wide and its bore {} mm", coil.diameter_mm, l.bore_mm);
-            found.add(subject, says, format!("enter the coil's diameter, at least {least} mm, or remove it"));
+            let [wide, bore, least] = [coil.diameter_mm, l.bore_mm, least].map(|mm| (mm, Q::Length).into());
+            let remedy = Worded::new("enter the coil's diameter, at least {}, or remove it", [least]);
+            found.figures(
+                subject,
+                "the coil of {} is {} wide and its bore {}",
+                [of.into(), wide, bore],
+                remedy,
+            );
         }
     }
 }
@@ -198,32 +207,34 @@ fn curve(s: &SourceModel, in_range: bool, subject: &Subject, of: &str, found: &m
     if !in_range {
         return;
     }
+    let drawn = match s.curve_flow {
+        CurveFlow::Anr => Q::Flow,
+        CurveFlow::Inlet => Q::InletFlow,
+    };
     if first.level_kpa != 0.0 {
-        let says = format!("the curve of {of} begins at {} kPa", first.level_kpa);
-        found.add(subject, says, "add its flow at level 0");
+        let parts = [of.into(), (first.level_kpa, Q::VacuumLevel).into()];
+        found.figures(subject, "the curve of {} begins at {}", parts, "add its flow at level 0");
     }
     if first.flow_nl_min == 0.0 {
         found.add(subject, format!("{of} draws nothing at level 0"), "enter its free flow");
     }
     if last.flow_nl_min != 0.0 {
-        let says =
-            format!("the curve of {of} ends with {} L/min at {} kPa", last.flow_nl_min, last.level_kpa);
-        found.add(subject, says, "add the level at which it draws nothing");
+        let parts = [of.into(), (last.flow_nl_min, drawn).into(), (last.level_kpa, Q::VacuumLevel).into()];
+        let remedy = "add the level at which it draws nothing";
+        found.figures(subject, "the curve of {} ends with {} at {}", parts, remedy);
     }
     for (pair, number) in s.curve.windows(2).zip(2..) {
         let [before, after] = [pair[0], pair[1]];
         if after.level_kpa <= before.level_kpa {
-            let says = format!(
-                "point {number} of the curve of {of} is at {} kPa, after {} kPa",
-                after.level_kpa, before.level_kpa
-            );
-            found.add(subject, says, "sort its points by level and keep one for each level");
+            let [after, before] = [after, before].map(|point| (point.level_kpa, Q::VacuumLevel).into());
+            let says = "point {} of the curve of {} is at {}, after {}";
+            let parts = [number.to_string().into(), of.into(), after, before];
+            found.figures(subject, says, parts, "sort its points by level and keep one for each level");
         } else if after.flow_nl_min > before.flow_nl_min {
-            let says = format!(
-                "the curve of {of} rises from {} to {} L/min at {} kPa",
-                before.flow_nl_min, after.flow_nl_min, after.level_kpa
-            );
-            found.add(subject, says, "check the point: a source draws less the deeper the level");
+            let [from, to] = [before, after].map(|point| (point.flow_nl_min, drawn).into());
+            let parts = [of.into(), from, to, (after.level_kpa, Q::VacuumLevel).into()];
+            let remedy = "check the point: a source draws less the deeper the level";
+            found.figures(subject, "the curve of {} rises from {} to {} at {}", parts, remedy);
         }
     }
 }
@@ -238,14 +249,14 @@ fn feeds(s: &SourceModel, in_range: bool, subject: &Subject, of: &str, found: &m
         return;
     }
     if let Some(pair) = s.feed.windows(2).find(|pair| pair[1].feed_kpa <= pair[0].feed_kpa) {
-        let says =
-            format!("{} kPa comes after {} kPa in the feeds of {of}", pair[1].feed_kpa, pair[0].feed_kpa);
-        found.add(subject, says, "sort them by pressure and keep one for each");
+        let [after, before] = [&pair[1], &pair[0]].map(|feed| (feed.feed_kpa, Q::FeedPressure).into());
+        let remedy = "sort them by pressure and keep one for each";
+        found.figures(subject, "{} comes after {} in the feeds of {}", [after, before, of.into()], remedy);
     } else if !(first.feed_kpa..=last.feed_kpa).contains(&s.rated_feed_kpa) {
-        let says = format!(
-            "the rated feed of {of} is {} kPa, and its feeds go from {} to {} kPa",
-            s.rated_feed_kpa, first.feed_kpa, last.feed_kpa
-        );
-        found.add(subject, says, "add a line for the rated feed, with both shares 1");
+        let [rated, from, to] =
+            [s.rated_feed_kpa, first.feed_kpa, last.feed_kpa].map(|kpa| (kpa, Q::FeedPressure).into());
+        let says = "the rated feed of {} is {}, and its feeds go from {} to {}";
+        let remedy = "add a line for the rated feed, with both shares 1";
+        found.figures(subject, says, [of.into(), rated, from, to], remedy);
     }
 }

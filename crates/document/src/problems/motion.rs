@@ -2,6 +2,7 @@
 
 use super::{Found, Subject};
 use crate::{Motion, MotionKind, Stroke, ranges};
+use units::{Quantity, Worded};
 
 /// Above this an acceleration is questioned, m/s²: about 20 g, more than a robot's arm makes (common practice, no source).
 const MOST_ACCELERATION: f64 = 200.0;
@@ -21,7 +22,8 @@ pub(super) fn motion(m: &Motion, found: &mut Found) {
     match &m.stroke {
         Some(moved) => stroke(moved, m, &subject, &of, found),
         None => {
-            acceleration(m.acceleration.length(), &format!("the acceleration of {of} is"), &subject, found)
+            let what = Worded::text(format!("the acceleration of {of} is"));
+            acceleration(m.acceleration.length(), what, &subject, found)
         }
     }
     let rate = m.turn_rate_deg_s.length();
@@ -39,18 +41,20 @@ fn stroke(stroke: &Stroke, m: &Motion, subject: &Subject, of: &str, found: &mut 
     }
     // From rest to rest no profile gets by with less: full speed-up for half the time, full slow-down for the other half.
     let least = 4.0 * stroke.mm / 1000.0 / (stroke.time_s * stroke.time_s);
-    let what = format!("{} mm in {} s, the stroke of {of}, needs at least", stroke.mm, stroke.time_s);
-    acceleration(least, &what, subject, found);
+    let parts = [(stroke.mm, Quantity::Length).into(), (stroke.time_s, Quantity::Time).into(), of.into()];
+    let what = Worded::new("{} in {}, the stroke of {}, needs at least", parts);
+    acceleration(least, what, subject, found);
 }
 
-fn acceleration(m_s2: f64, what: &str, subject: &Subject, found: &mut Found) {
+fn acceleration(m_s2: f64, what: Worded, subject: &Subject, found: &mut Found) {
     if m_s2 > MOST_ACCELERATION {
-        let says = format!(
-            "{what} {} m/s², {} times gravity, more than a robot arm can do",
-            units::figure(m_s2, 0),
-            units::figure(m_s2 / units::STANDARD_GRAVITY, 0)
+        let times = units::figure(m_s2 / units::STANDARD_GRAVITY, 0);
+        let is = Worded::new(
+            " {}, {} times gravity, more than a robot arm can do",
+            [(m_s2.round(), Quantity::Acceleration).into(), times.into()],
         );
-        let remedy = format!("check value and unit; up to {MOST_ACCELERATION} m/s² is accepted");
-        found.add(subject, says, remedy);
+        let most = (MOST_ACCELERATION, Quantity::Acceleration).into();
+        let remedy = Worded::new("check value and unit; up to {} is accepted", [most]);
+        found.worded(subject, what.and(is), remedy);
     }
 }

@@ -42,8 +42,9 @@ fn arcs(p: &Part, subject: &Subject, of: &str, found: &mut Found) {
         })
     };
     if boundaries.chain(p.keep_outs.iter().map(|k| &*k.area)).any(rises) {
-        let says = format!("an arc of {of} rises more than 100 m from its ends");
-        found.add(subject, says, "correct its bulge in the file, or draw it again");
+        let parts = [of.into(), (HIGHEST_ARC_MM / 1e3, units::Quantity::Altitude).into()];
+        let remedy = "correct its bulge in the file, or draw it again";
+        found.figures(subject, "an arc of {} rises more than {} from its ends", parts, remedy);
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::{Found, Subject};
 use crate::{FramePiece, FrameShape, Layout, ranges};
+use units::{Quantity, Worded};
 
 pub(super) fn tool(l: &Layout, found: &mut Found) {
     let subject = Subject::Layout(l.id);
@@ -10,8 +11,9 @@ pub(super) fn tool(l: &Layout, found: &mut Found) {
     }
     let flange = l.tool.flange;
     if flange.z < 0.0 {
-        let says = format!("the flange of {} is {} mm below the lips", l.name, -flange.z);
-        found.add(&subject, says, "enter its height above the plane of the lips");
+        let parts = [(&l.name).into(), (-flange.z, Quantity::Length).into()];
+        let remedy = "enter its height above the plane of the lips";
+        found.figures(&subject, "the flange of {} is {} below the lips", parts, remedy);
     }
     l.tool.frame.iter().for_each(|p| piece(p, &format!("{} of {}", p.name, l.name), &subject, found));
 }
@@ -29,7 +31,9 @@ fn piece(piece: &FramePiece, of: &str, subject: &Subject, found: &mut Found) {
 
 fn places(first: f64, (size, side): (f64, &str), subject: &Subject, of: &str, found: &mut Found) {
     if first > size {
-        let says = format!("the first mounting position of {of} is at {first} mm of a {side} of {size} mm");
-        found.add(subject, says, format!("enter a value up to its {side}"));
+        let [first, size] = [first, size].map(|mm| (mm, Quantity::Length).into());
+        let says = "the first mounting position of {} is at {} of a {} of {}";
+        let remedy = Worded::text(format!("enter a value up to its {side}"));
+        found.figures(subject, says, [of.into(), first, side.into(), size], remedy);
     }
 }

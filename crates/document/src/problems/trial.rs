@@ -30,11 +30,11 @@ pub(super) fn trial(t: &Trial, found: &mut Found) {
         let of = format!("the trial of {}", if entry.on.is_empty() { "no date" } else { &*entry.on });
         match &entry.what {
             TrialKind::LeakDown { from_kpa, .. } if entry.value > *from_kpa => {
-                let says = format!(
-                    "{name} of {of} is {} kPa, more than the {from_kpa} kPa at the start",
-                    entry.value
-                );
-                found.add(&subject, says, "enter how far the level fell, not where it ended");
+                let [value, from] =
+                    [entry.value, *from_kpa].map(|kpa| (kpa, units::Quantity::VacuumLevel).into());
+                let says = "{} of {} is {}, more than the {} at the start";
+                let remedy = "enter how far the level fell, not where it ended";
+                found.figures(&subject, says, [name.into(), of.as_str().into(), value, from], remedy);
             }
             TrialKind::Friction { lip_material, .. } if lip_material.trim().is_empty() => {
                 let says = format!("{name} of {of} names no lip material");

@@ -54,7 +54,7 @@ pub(super) const FIELDS: &[Field] = &[
         .help("In parallel at one port: flow, air and power add up"),
     number("circuit.supply.feed_kpa", "feed pressure", M::Of(Q::FeedPressure), (0.0, 5000.0), FEED)
         .help(
-            "Gauge pressure at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed \
+            "Gauge pressure at the ejector while it runs. About 3.5 to 4 bar (50 to 60 psi) is low feed \
             for most",
         )
         .usual("what the source is rated at; a long air line gives less"),
@@ -102,7 +102,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "circuit.supply.restriction.c_dm3_s_bar",
         "sonic conductance",
-        M::Fixed("dm³/(s·bar)"),
+        M::Of(Q::Conductance),
         (1e-6, 1e5),
         "from a pin hole to a pipe",
     )
@@ -127,7 +127,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "circuit.supply.lip_gap_um",
         "gap under the lips",
-        M::Fixed("µm"),
+        M::Of(Q::Gap),
         (0.0, 5000.0),
         "a lip 5 mm off does not seal",
     )
@@ -136,7 +136,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "circuit.supply.dust.load_g_m3",
         "dust in the air",
-        M::Fixed("g/m³"),
+        M::Of(Q::DustLoad),
         (1e-6, 1000.0),
         "from clean air to a cloud that hides a hand",
     )
@@ -145,7 +145,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "circuit.supply.dust.capacity_g",
         "dust that halves a filter",
-        M::Fixed("g"),
+        M::Of(Q::SmallMass),
         (1e-3, 1e6),
         "from a thimble to a drum",
     )
@@ -298,7 +298,7 @@ pub(super) const FIELDS: &[Field] = &[
         "A vacuum switch stops the air while a check valve holds \
         the level",
     ),
-    number("source.volume_ml", "volume inside", M::Fixed("ml"), (0.0, 1e8), "no source holds 100 m³")
+    number("source.volume_ml", "volume inside", M::Of(Q::Volume), (0.0, 1e8), "no source holds 100 m³")
         .help("Air inside it on the cup side, evacuated with the cups"),
     number("source.mass_g", "mass", M::Scaled(Q::Mass, 1e-3), (0.0, 1e8), super::HEAVY)
         .help("Carried by the robot if it sits on the tool"),

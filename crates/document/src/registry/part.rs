@@ -67,7 +67,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "part.modulus_n_mm2",
         "modulus of elasticity",
-        M::Fixed("N/mm²"),
+        M::Of(Q::Stress),
         (0.1, 1e6),
         "soft foam has a few N/mm², diamond about 1 000 000",
     )
@@ -79,7 +79,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "part.modulus_across_n_mm2",
         "modulus across",
-        M::Fixed("N/mm²"),
+        M::Of(Q::Stress),
         (0.1, 1e6),
         "soft foam has a few N/mm², diamond about 1 000 000",
     )
@@ -96,7 +96,7 @@ pub(super) const FIELDS: &[Field] = &[
     number(
         "part.allowable_n_mm2",
         "allowable bending stress",
-        M::Fixed("N/mm²"),
+        M::Of(Q::Stress),
         (0.01, 1e5),
         "steel of a spring has about 1500 N/mm²",
     )

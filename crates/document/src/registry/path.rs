@@ -130,7 +130,7 @@ const SUFFIXES: [(&str, Measure); 12] = [
     ("_mm", Measure::Of(Quantity::Length)),
     ("_kg", Measure::Of(Quantity::Mass)),
     ("_g", Measure::Scaled(Quantity::Mass, 1e-3)),
-    ("_um", Measure::Fixed("µm")),
+    ("_um", Measure::Of(Quantity::Gap)),
     ("_s", Measure::Of(Quantity::Time)),
     ("_m", Measure::Of(Quantity::Altitude)),
 ];

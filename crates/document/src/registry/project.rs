@@ -127,13 +127,13 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .short("hours per year")
     .usual("two shifts; affects cost only"),
-    number("cycle.air_price_per_m3", "price of air", M::Plain, (0.0, 1e9), "a price of a m³ ANR")
+    number("cycle.air_price_per_m3", "price of air", M::Of(Q::PerAirVolume), (0.0, 1e9), "a price of a m³ ANR")
         .help("Per cubic metre ANR of compressed air, all costs included")
         .usual("the compressor's electricity at the values below, and its maintenance; affects cost only"),
     number("cycle.energy_price_per_kwh", "price of energy", M::Plain, (0.0, 1e9), "a price of a kWh")
         .help("Per kWh, for pumps and blowers")
         .usual("an industrial tariff; affects cost only"),
-    number("cycle.compressor_kwh_per_m3", "compressor energy", M::Fixed("kWh/m³"), (1e-4, 100.0), "about 0.1 is usual")
+    number("cycle.compressor_kwh_per_m3", "compressor energy", M::Of(Q::AirEnergy), (1e-4, 100.0), "about 0.1 is usual")
         .help("What the compressor uses per cubic metre ANR; about 0.11 at 7 bar")
         .usual("isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
     text("cycle.currency", "currency").help("Only a name: prices are not converted"),

@@ -65,7 +65,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
         ),
         (
             supply(|s| s.feed_kpa.value = 200.0),
-            "the feed of Circuit 1 is 200 kPa, and Own ejector is described from 350 to 500 kPa",
+            "the feed of Circuit 1 is 200 kPa, and Own ejector is described from 350 kPa to 500 kPa",
         ),
         (supply(|s| s.at.z = -5.0), "the source of Circuit 1 is 5 mm below the lips"),
         (supply(|s| s.at.x = f64::NAN), "the place of the source of Circuit 1 is not a number"),
@@ -196,14 +196,14 @@ fn what_is_wrong_with_a_source_is_said() {
             format!("a flow of the curve of {of} is -1 L/min"),
         ),
         (curve(&[(5.0, 90.0), (80.0, 0.0)]), format!("the curve of {of} begins at 5 kPa")),
-        (curve(&[(0.0, 90.0), (80.0, 4.0)]), format!("the curve of {of} ends with 4 L/min at 80 kPa")),
+        (curve(&[(0.0, 90.0), (80.0, 4.0)]), format!("the curve of {of} ends with 4 L/min ANR at 80 kPa")),
         (
             curve(&[(0.0, 90.0), (50.0, 40.0), (40.0, 30.0), (80.0, 0.0)]),
             format!("point 3 of the curve of {of} is at 40 kPa, after 50 kPa"),
         ),
         (
             curve(&[(0.0, 90.0), (40.0, 30.0), (50.0, 40.0), (80.0, 0.0)]),
-            format!("the curve of {of} rises from 30 to 40 L/min at 50 kPa"),
+            format!("the curve of {of} rises from 30 L/min ANR to 40 L/min ANR at 50 kPa"),
         ),
         (curve(&[(0.0, 90.0), (102.0, 0.0)]), format!("a level of the curve of {of} is 102 kPa")),
         (curve(&[(0.0, 0.0)]), format!("{of} draws nothing at level 0")),
@@ -214,7 +214,7 @@ fn what_is_wrong_with_a_source_is_said() {
         (source(|s| s.feed.swap(0, 1)), format!("350 kPa comes after 500 kPa in the feeds of {of}")),
         (
             source(|s| s.rated_feed_kpa = 600.0),
-            format!("the rated feed of {of} is 600 kPa, and its feeds go from 350 to 500 kPa"),
+            format!("the rated feed of {of} is 600 kPa, and its feeds go from 350 kPa to 500 kPa"),
         ),
         (source(pump), format!("{of} is a pump and has a table of feed pressures")),
         (
@@ -257,7 +257,10 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
             cycle(|c| c.hours_per_year.value = 9000.0),
             "the working time per year of the cycle is 9000 h".to_owned(),
         ),
-        (cycle(|c| c.air_price_per_m3.value = -0.1), "the price of air of the cycle is -0.1".to_owned()),
+        (
+            cycle(|c| c.air_price_per_m3.value = -0.1),
+            "the price of air of the cycle is -0.1 per m³ ANR".to_owned(),
+        ),
         (cycle(|c| c.energy_price_per_kwh.value = -1.0), "the price of energy of the cycle is -1".to_owned()),
         (
             cycle(|c| c.compressor_kwh_per_m3.value = 0.0),

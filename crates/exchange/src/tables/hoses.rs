@@ -40,7 +40,7 @@ pub fn hose_schedule_csv(project: &Project, report: &analysis::Report) -> String
             hose.to,
             figure(hose.bore_mm, 3),
             figure(hose.cut_length_mm, 1),
-            hose.fittings,
+            hose.fittings.to_string(),
             layout.clone(),
         ]);
     }
@@ -88,7 +88,7 @@ mod tests {
             to: "manifold, port 3".to_owned(),
             bore_mm: 6.0,
             cut_length_mm: 504.0206,
-            fittings: "2 × elbow 90°; tee, branch".to_owned(),
+            fittings: units::Worded::text("2 × elbow 90°; tee, branch"),
         }]);
         let table = hose_schedule_csv(&project, &report);
         let rows: Vec<&str> = table.lines().filter(|line| !line.starts_with("\"# ")).collect();

@@ -1,6 +1,7 @@
 //! How good a set of places is.
 
 use super::removal::Removal;
+use super::state::{State, within};
 use super::{Duty, Instance, Place};
 use crate::arrangement::{Arrangement, arrangement};
 use crate::case::{varying, worst_case};
@@ -9,14 +10,11 @@ use crate::group::{CupGroup, CupLoad, CupSpring};
 use crate::motion::{Body, LoadCase, Wrench};
 use crate::readings::SplitLoad;
 use crate::strength::LipStrength;
-use crate::sweep::Directions;
 use crate::usage::Prepared;
 use glam::{DVec2, DVec3};
 
 /// A centre of gravity this near the hull's edge is within it, mm.
 const ON_HULL: f64 = 1e-6;
-/// A usage this much above 1 is rounding.
-const ROUNDING: f64 = 1e-12;
 
 /// What a set of places must hold through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -27,18 +25,6 @@ pub struct Goal {
     pub zone_lost: bool,
     /// The centre of gravity lies within the hull of the cups' centres, where these are not in line.
     pub balanced: bool,
-}
-
-/// One state of one motion.
-#[derive(Debug, Clone)]
-struct State {
-    duty: usize,
-    favourable: f64,
-    /// Loads of gravity and of the motion, each fixed, along and across; `None` where there is none.
-    parts: [Option<Wrench>; 6],
-    moves: bool,
-    /// (cos t, sin t) at which it is looked at; one of nothing where nothing varies.
-    directions: Vec<DVec2>,
 }
 
 /// Scores sets of places, of one part in some motions; nothing is allocated from one set to the next once the largest was seen.
@@ -454,47 +440,9 @@ impl Scorer {
     }
 }
 
-impl State {
-    fn of(body: &Body, duty: usize, case: &LoadCase) -> Self {
-        let of = |case: LoadCase| case.wrenches(body, DVec3::ZERO);
-        let ([a, b, c], [d, e, f]) = (of(case.weight()), of(case.motion()));
-        let parts = [a, b, c, d, e, f].map(|wrench| {
-            let acts = wrench.force != DVec3::ZERO || wrench.moment != DVec3::ZERO;
-            acts.then_some(wrench)
-        });
-        let directions = match varying(case) {
-            Some(sweep) => Directions::twice_of(&sweep),
-            None => vec![DVec2::ZERO],
-        };
-        let moves = parts[3..].iter().any(Option::is_some);
-        Self { duty, favourable: case.favourable_weight, parts, moves, directions }
-    }
-}
-
 /// Whether cups stand about the centre of gravity, as far as those in line can.
 fn is_balanced(at: &[DVec2], body: &Body) -> bool {
     geometry::is_in_hull(at, body.centre.truncate(), ON_HULL) || arrangement(at) != Arrangement::Spread
-}
-
-/// The factor of one lip in the worse reading, where that is less than `before`; else `before`.
-fn within(lip: &Prepared, strength: &LipStrength, load: &SplitLoad, state: &State, before: f64) -> f64 {
-    let usage = lip.usage(&load.whole());
-    // Not `usage > 0.0`: what is no number is carried no times.
-    let whole = if usage <= 0.0 { f64::INFINITY } else { usage.recip() };
-    let value = if usage.is_nan() { 0.0 } else { whole.min(before) };
-    if !state.moves {
-        return value;
-    }
-    let carried = |weight: f64, times: f64| {
-        lip.usage(&load.weight.times(weight).plus(times, &load.motion)) <= 1.0 + ROUNDING
-    };
-    // What is used grows with the multiple once it is above 1: carried at this multiple, a reading ends no earlier.
-    let no_earlier = value.is_finite()
-        && lip.usage(&load.weight) <= 1.0 + ROUNDING
-        && carried(state.favourable, value)
-        // From 1 on, weight once lies between its share and the whole load multiplied.
-        && (value >= 1.0 || carried(1.0, value));
-    if no_earlier { value } else { strength.readings(load, state.favourable).worse().value.min(value) }
 }
 
 /// A factor over what is required.

@@ -185,7 +185,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
         figures("rigid"),
         words("first"),
         figures("sag"),
-        figures("stress N/mm²"),
+        figures(format!("stress {}", units::unit_of(Quantity::Stress, context.units).1)),
         figures("one cup lost"),
     ];
     let reserve = context.report.bent_reserve.as_ref().and_then(|held| held.as_ref().ok());
@@ -229,7 +229,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
                 )),
                 behind.map_or_else(
                     || Cell::second("–"),
-                    |behind| Cell::plain(context.fixed(behind.stress_n_mm2, 1)),
+                    |behind| Cell::plain(context.number(behind.stress_n_mm2, Quantity::Stress)),
                 ),
                 lost,
             ])
@@ -242,7 +242,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
     let stated = context.part().and_then(|part| part.allowable_n_mm2.as_ref());
     let allowed = stated.map_or_else(
         || "No allowable stress is stated; for glass, the applicable standard decides.".to_owned(),
-        |held| format!("{} N/mm² is allowed.", context.fixed(held.value, 1)),
+        |held| format!("{} is allowed.", context.figure(held.value, Quantity::Stress)),
     );
     let says = format!(
         "The factor as it bends counts unless the part is effectively rigid. {allowed} Small deflections are \
@@ -275,9 +275,9 @@ fn reactions(context: &Context, bending: &BendingReport, width: f64, style: &Sty
         words("tag"),
         figures(format!("pull {force}")),
         figures(format!("rigid {force}")),
-        figures("tilt N·m"),
+        figures(format!("tilt {}", units::unit_of(Quantity::Moment, context.units).1)),
         figures(format!("gap {}", context.length_unit())),
-        figures("slope mm/m"),
+        figures(format!("slope {}", units::unit_of(Quantity::Slope, context.units).1)),
         figures(format!("factor, of {}", context.ratio(motion.required_factor))),
     ];
     let rows: Vec<Vec<Cell>> = bent
@@ -289,9 +289,9 @@ fn reactions(context: &Context, bending: &BendingReport, width: f64, style: &Sty
                 Cell::bold(context.tag(cup.id)),
                 Cell::plain(context.number(cup.load.pull, Quantity::Force)),
                 Cell::plain(context.number(cup.rigid_pull_n, Quantity::Force)),
-                Cell::plain(context.fixed(cup.load.tilt.length(), 2)),
+                Cell::plain(context.number(cup.load.tilt.length(), Quantity::Moment)),
                 Cell::plain(context.number(cup.gap_mm, Quantity::Length)),
-                Cell::plain(context.fixed(1e3 * cup.slope.length(), 1)),
+                Cell::plain(context.number(1e3 * cup.slope.length(), Quantity::Slope)),
                 Cell::plain(format!("{}{mark}", context.factor(cup.factor.value, motion.required_factor))),
             ]
         })
@@ -313,7 +313,7 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     let hz: Vec<String> = ring.modes.iter().map(|mode| context.fixed(mode.hz, 1)).collect();
     let says = format!(
         "On its cups the part rings at {} Hz, with a damping ratio of {}; at rest means within ±{}.",
-        hz.join(", "),
+        hz.join(context.units.between()),
         context.fixed(ring.damping, 3),
         context.figure(ring.limit_mm, Quantity::Length)
     );

@@ -95,7 +95,7 @@ pub(super) fn envelope(context: &Context, width: f64, style: &Style) -> Section 
     let says = format!(
         "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept; each \
         piece of the curve names the cup that limits it.",
-        envelope.held,
+        envelope.held.says(context.units),
         context.ratio(envelope.required_factor)
     );
     let side = width.min(style.body * 30.0);

@@ -51,14 +51,14 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "robot load", heading: "Load on the robot".to_owned(), head, rows }
 }
 
-/// In kg·m² whatever units were picked, since that is what controllers take; as many decimals as give the largest of
-/// them four figures.
+/// As many decimals as give the largest of them four figures.
 fn inertia(context: &Context, of: &Carried, index: usize) -> String {
-    let value = of.inertia_kg_m2[index];
+    let (scale, unit) = units::unit_of(Quantity::Inertia, context.units);
+    let value = of.inertia_kg_m2[index] / scale;
     if !value.is_finite() {
         return "none".to_owned();
     }
-    let largest = of.inertia_kg_m2.iter().map(|value| value.abs()).fold(1e-3, f64::max);
+    let largest = of.inertia_kg_m2.iter().map(|value| value.abs() / scale).fold(1e-3, f64::max);
     let decimals = (3 - largest.log10().floor() as i32).clamp(0, 6) as usize;
-    format!("{} kg·m²", units::fixed(value, decimals, context.units))
+    format!("{} {unit}", units::fixed(value, decimals, context.units))
 }

@@ -96,7 +96,7 @@ fn alone(context: &Context, title: &str, envelope: &EnvelopeReport, plot: Vec<It
     let title = cut_to(&printable(title), Weight::SemiBold, style.heading, width - 2.0 * EDGE);
     let says = format!(
         "Largest acceleration, part held {}, factor {} kept",
-        envelope.held,
+        envelope.held.says(context.units),
         context.ratio(envelope.required_factor)
     );
     let top = height - EDGE;

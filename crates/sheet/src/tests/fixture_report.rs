@@ -266,7 +266,7 @@ pub(crate) fn add_slow(report: &mut Report) {
         limit: LipLimit::Seal,
     };
     report.envelope = Some(EnvelopeReport {
-        held: "level".to_owned(),
+        held: units::Worded::text("level"),
         required_factor: 2.0,
         points,
         weakest,

@@ -3,4 +3,5 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod absurd;
+mod said;
 mod whole;

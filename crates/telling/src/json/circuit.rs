@@ -178,7 +178,7 @@ fn hose(hose: &HoseRow) -> HoseJson<'_> {
         to: &hose.to,
         bore_mm: number(hose.bore_mm),
         cut_length_mm: number(hose.cut_length_mm),
-        fittings: &hose.fittings,
+        fittings: hose.fittings.to_string(),
     }
 }
 

@@ -164,7 +164,7 @@ pub(super) struct LevelLeftJson<'a> {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct EnvelopeJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
-    pub held: &'a str,
+    pub held: String,
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub required_factor: f64,
     pub weakest: EnvelopePointJson<'a>,

@@ -160,7 +160,7 @@ pub(super) fn envelope<'a>(envelope: &'a EnvelopeReport, tags: &HashMap<CupId, &
     };
     let governing = (0..envelope.points.len()).filter(starts).map(|index| point(&envelope.points[index]));
     EnvelopeJson {
-        held: &envelope.held,
+        held: envelope.held.to_string(),
         required_factor: known(envelope.required_factor),
         weakest: point(&envelope.weakest),
         up: EnvelopePointJson { direction_deg: None, ..point(&envelope.up) },

@@ -115,11 +115,13 @@ fn cycle(asking: &mut Asking<'_>) {
     let plain = |value: f64| units::show_exact(value, Quantity::Ratio, words.choice).number;
     let price =
         |value: f64, per: &str| format!("{} {} {per}", plain(value), cycle.currency).replace("  ", " ");
+    let air = units::show_given(cycle.air_price_per_m3.value, Quantity::PerAirVolume, words.choice);
+    let air = format!("{} {} {}", air.number, cycle.currency, air.unit).replace("  ", " ");
     let figures: [(&str, &Sourced<f64>, String); 6] = [
         ("cycle.picks_per_hour", &cycle.picks_per_hour, plain(cycle.picks_per_hour.value)),
         ("cycle.hold_s", &cycle.hold_s, words.figure(cycle.hold_s.value, Quantity::Time)),
         ("cycle.hours_per_year", &cycle.hours_per_year, format!("{} h", plain(cycle.hours_per_year.value))),
-        ("cycle.air_price_per_m3", &cycle.air_price_per_m3, price(cycle.air_price_per_m3.value, "a m³ ANR")),
+        ("cycle.air_price_per_m3", &cycle.air_price_per_m3, air.to_owned()),
         (
             "cycle.energy_price_per_kwh",
             &cycle.energy_price_per_kwh,
@@ -128,7 +130,8 @@ fn cycle(asking: &mut Asking<'_>) {
         (
             "cycle.compressor_kwh_per_m3",
             &cycle.compressor_kwh_per_m3,
-            format!("{} kWh a m³ ANR", plain(cycle.compressor_kwh_per_m3.value)),
+            units::show_given(cycle.compressor_kwh_per_m3.value, Quantity::AirEnergy, words.choice)
+                .to_string(),
         ),
     ];
     let assumed: Vec<String> = figures

@@ -107,7 +107,7 @@ fn a_curve_that_rises_with_the_level() {
     has_no_figure(&project, &report);
     let told = statements(&report);
     assert_eq!(told.len(), 1, "{told:?}");
-    assert!(told[0].contains("rises from 80 to 95 L/min at 40 kPa"), "{told:?}");
+    assert!(told[0].contains("rises from 80 L/min ANR to 95 L/min ANR at 40 kPa"), "{told:?}");
 }
 
 /// A source that is not deep enough, and one that has not the flow: the levels are figures, and one finding says that what was

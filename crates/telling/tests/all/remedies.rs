@@ -101,3 +101,41 @@ fn what_hangs_over_is_drawn() {
     edit_layout(&mut project, |layout| layout.cups.push(Cup { id: CupId(300), ..layout.cups[0].clone() }));
     assert!(analyst.overhang(&project, layout(&project), CupId(999)).is_empty());
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// A fix that moves a cup lands on the person's grid and mends what it is for, whatever the step and wherever the cup is.
+    #[test]
+    fn fixes_that_move_cups_land_on_the_grid_and_still_fix(
+        x in 0.0..600.0_f64,
+        y in 0.0..400.0_f64,
+        beside in (-60.0..60.0_f64, -60.0..60.0_f64),
+        step in 0.5..20.0_f64,
+        tolerance in 0.0..4.0_f64,
+    ) {
+        let mut part = plate(600.0, 400.0, 4.0);
+        part.placement.position_mm = tolerance;
+        let places = [(x, y), ((x + beside.0).clamp(5.0, 595.0), (y + beside.1).clamp(5.0, 395.0)), (450.0, 300.0)];
+        let project = project(part, model("Round 40", round(40.0), 1.0), &places, vec![still(11, "Lift", 2.0)]);
+        let mut analyst = analysis::Analyst::new();
+        analyst.set_step(Some(step));
+        let report = analyst.check(&project, layout(&project));
+        for finding in report.findings.iter().filter(|f| f.rule.starts_with("seat.")) {
+            let Some(analysis::Fix::MoveCups(to)) = &finding.fix else { continue };
+            // Two cups are parted along the grid where there is room for it.
+            for (_, at) in to.iter().filter(|_| finding.rule != "seat.overlap") {
+                let off = (*at / step - (*at / step).round()).abs().max_element();
+                prop_assert!(off < 1e-6, "{}: {} to {at} is no whole step of {step}", finding.rule, finding.remedy);
+            }
+            let mut mended = project.clone();
+            crate::rules::apply(&mut mended, finding.fix.as_ref().expect("a move"));
+            let after = analyst.check(&mended, layout(&mended));
+            let same = |f: &&analysis::Finding| f.rule == finding.rule && f.subject == finding.subject;
+            prop_assert!(!after.findings.iter().any(|f| same(&f)), "{} {}", finding.says, finding.remedy);
+        }
+        // Without a grid fixes are as near as can be printed.
+        analyst.set_step(None);
+        prop_assert_eq!(&analyst.check(&project, layout(&project)).findings, &analysis::Analyst::new().check(&project, layout(&project)).findings);
+    }
+}

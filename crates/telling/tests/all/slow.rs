@@ -297,7 +297,7 @@ fn at_the_envelope_the_factor_is_what_is_required() {
     });
     let report = whole(&project);
     let envelope = report.envelope.as_ref().expect("an envelope");
-    assert_eq!((envelope.held.as_str(), envelope.required_factor), ("level", 2.0));
+    assert_eq!((&*envelope.held.to_string(), envelope.required_factor), ("level", 2.0));
     assert!(envelope.points.len() >= 72);
     let least = envelope.points.iter().map(|point| point.acceleration).fold(f64::INFINITY, f64::min);
     assert!(envelope.weakest.acceleration <= least * (1.0 + 1e-9));
@@ -335,14 +335,14 @@ fn the_envelope_of_a_motion_is_that_of_its_attitude() {
     let project = four(vec![edge.clone(), still(2, "Lift", 2.0)]);
     let mut analyst = Analyst::new();
     let found = analyst.envelope_of(&project, layout(&project), MotionId(1)).expect("an envelope");
-    assert_eq!((found.held.as_str(), found.required_factor), ("as at on edge, tilted 90.0°", 3.0));
+    assert_eq!((&*found.held.to_string(), found.required_factor), ("as at on edge, tilted 90°", 3.0));
     // Down along -y gravity helps to slide; accelerated upwards it adds up, so the weakest is upwards.
     assert!((found.weakest.direction_deg - 90.0).abs() < 1.0, "{}", found.weakest.direction_deg);
     let carried = Motion { acceleration: DVec3::Y * found.weakest.acceleration, ..edge };
     let check = Analyst::new().check(&four(vec![carried]), layout(&project));
     assert!((check.motions[0].outcome.as_ref().expect("a figure").factor - 3.0).abs() < 1e-6);
     let level = analyst.envelope_of(&project, layout(&project), MotionId(2)).expect("an envelope");
-    assert_eq!(level.held, "level");
+    assert_eq!(level.held.to_string(), "level");
     assert_eq!(analyst.envelope_of(&project, layout(&project), MotionId(99)), None);
 }
 

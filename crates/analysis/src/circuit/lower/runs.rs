@@ -6,6 +6,7 @@ use super::{
 use crate::report::ElementOf;
 use document::{Arrangement, Branch, Manifold, Run, ZoneValve};
 use glam::DVec3;
+use units::Worded;
 use vacuum::{ElementKind, Hose, NodeId};
 
 impl Making<'_> {
@@ -89,7 +90,7 @@ impl Making<'_> {
         let described = |of: ElementOf, name: String| Described {
             zone: Some(zone.clone()),
             path: vec![at],
-            ..Described::piece(of, name.clone(), name)
+            ..Described::piece(of, name.clone(), Worded::text(name))
         };
         let mut node = self.builder.node(&format!("behind the valve zone {zone}"));
         let name = format!("valve zone {zone}");
@@ -137,7 +138,7 @@ impl Making<'_> {
             path,
             cut_mm: Some(length),
             bore_mm: Some(manifold.bore_mm),
-            ..Described::piece(ElementOf::Channel, title, String::new())
+            ..Described::piece(ElementOf::Channel, title, Worded::default())
         };
         let kind = |length: f64| ElementKind::Line(vacuum::Line::hose(Hose::new(length, manifold.bore_mm)));
         let fed_last_only = run.mains.iter().all(|main| main.at_last_port);

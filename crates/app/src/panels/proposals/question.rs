@@ -30,7 +30,8 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     fields::tick(ui, "Held with one cup lost", &mut new.one_lost, why);
     let zones: std::collections::BTreeSet<&str> =
         view.layout.cups.iter().map(|cup| cup.zone.as_str()).collect();
-    if zones.len() > 1 || new.zone_lost {
+    // Of several parts the zones follow from where the cups lie.
+    if (zones.len() > 1 && view.layout.seats.len() < 2) || new.zone_lost {
         let why = "The same for any one zone; a new cup joins the zone of the nearest existing one";
         fields::tick(ui, "Held with one zone lost", &mut new.zone_lost, why);
     }

@@ -75,7 +75,7 @@ pub(super) fn branch_symbols(own: &[&CircuitElement]) -> Vec<Symbol> {
 pub(super) fn figures(view: &View, element: &CircuitElement) -> String {
     let flow = view.text(element.flow_nl_min, Quantity::Flow);
     let loss = view.text(-element.loss_kpa, Quantity::VacuumLevel);
-    format!("{}: {flow}, {loss} ({})", element.what, element.regime.word())
+    format!("{}: {flow}, {loss} ({})", element.what.says(&view.units), element.regime.word())
 }
 
 fn rung(view: &View, element: &CircuitElement) -> Rung {
@@ -90,7 +90,7 @@ fn rung(view: &View, element: &CircuitElement) -> Rung {
     };
     Rung {
         symbol: symbol_of(&element.of),
-        what: element.what.clone(),
+        what: element.what.says(&view.units),
         loss_kpa: Some(element.loss_kpa),
         more: figures(view, element),
         form,

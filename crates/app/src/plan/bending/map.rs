@@ -70,11 +70,8 @@ fn lines(canvas: &Canvas<'_>, view: &View, shown: &Shown<'_>, state: &Bending) {
         if state.playing {
             continue;
         }
-        let says = if shown.lengths {
-            view.show(level, Quantity::Length).to_string()
-        } else {
-            units::figure(level, 1)
-        };
+        let says =
+            if shown.lengths { view.show(level, Quantity::Length).to_string() } else { view.fixed(level, 1) };
         let spots: Vec<(Pos2, Align2)> = (0..SPOTS)
             .filter_map(|k| pieces.get((2 * k + 1) * pieces.len() / (2 * SPOTS)))
             .map(|[a, b]| (canvas.at((*a + *b) / 2.0), Align2::CENTER_CENTER))

@@ -94,7 +94,7 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
     let head = format!(
         "Section A to B, {}; sag enlarged {} times",
         view.show(length, Quantity::Length),
-        units::figure(times, 0)
+        view.fixed(times, 0)
     );
     says(head, area.left_top() + Vec2::new(16.0, 6.0), Align2::LEFT_TOP);
     says("A".to_owned(), Pos2::new(inner.left() - 8.0, middle), Align2::RIGHT_CENTER);

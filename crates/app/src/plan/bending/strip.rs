@@ -69,7 +69,7 @@ fn pick(ui: &mut Ui, view: &View, state: &mut Bending) {
         What::Stroke => "Swing of the stroke".to_owned(),
         What::Mode(at) => {
             let hz = ring(view).and_then(|ring| ring.modes.get(at)).map_or(0.0, |mode| mode.hz);
-            format!("Rings at {} Hz", units::figure(hz, 1))
+            format!("Rings at {} Hz", view.fixed(hz, 1))
         }
     };
     let mut all = vec![What::Sag];

@@ -255,6 +255,17 @@ fn many_places_are_bounded_from_some_of_them() {
     let some = bound(&ask).value().unwrap();
     let four = [0, 29, 390, 419];
     assert!(some >= scorer.exactly(Goal::default(), &four));
+    let mut scorer = scorer;
+    let mut state = 11_u64;
+    for _ in 0..1_000 {
+        let set = [0; 4].map(|_| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) as usize % places.len()
+        });
+        if (0..4).all(|i| !set[..i].contains(&set[i]) && !conflicts.any(set[i], &set[..i])) {
+            assert!(scorer.above(Goal::default(), &set, some) <= some, "{set:?}");
+        }
+    }
     // Four cups of which each pulls its vacuum force, at most.
     let force: f64 = four.iter().map(|&i| places[i].strength.vacuum_force).sum();
     assert!(some <= force / (4.0 * (super::G + 2.0)) / 2.0 * 1.001, "{some}");

@@ -171,11 +171,10 @@ fn besides(context: &Context, supply: &Supply) -> String {
         ));
     }
     if let Some(dust) = &supply.dust {
-        let figure = |of: f64| units::three_figures(of, context.units);
         says.push_str(&format!(
-            ". Dust in the air: {} g/m³; {} g of it halve a filter\u{2019}s conductance",
-            figure(dust.load_g_m3.value),
-            figure(dust.capacity_g.value)
+            ". Dust in the air: {}; {} of it halve a filter\u{2019}s conductance",
+            super::with_unit(context, dust.load_g_m3.value, Quantity::DustLoad),
+            super::with_unit(context, dust.capacity_g.value, Quantity::SmallMass)
         ));
     }
     says

@@ -175,7 +175,7 @@ fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, Stri
         ("holds without feed, with a check valve there", hold(slow.hold_with_check_s)),
     ];
     let currency = context.project.cycle.currency.trim();
-    let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L ANR");
+    let normal = |litres: f64| context.figure(litres, Quantity::AirVolume);
     let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let add = [
         ("part held, from the signal", slow.controls.and_then(|controls| controls.held_s).map(time)),
@@ -205,9 +205,9 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
     );
     if let Some((valve, feed_kpa)) = operation.blow_off.of(source.kind) {
         says.push_str(&format!(
-            " Blown off through C {} dm³/(s·bar), b {}, fed at {}.",
-            units::figure(valve.c_dm3_s_bar, 3),
-            units::figure(valve.b, 2),
+            " Blown off through C {}, b {}, fed at {}.",
+            context.figure(valve.c_dm3_s_bar, Quantity::Conductance),
+            context.fixed(valve.b, 2),
             context.figure(feed_kpa, Quantity::FeedPressure)
         ));
     }

@@ -125,7 +125,7 @@ pub(super) fn hoses(context: &Context, circuit: &CircuitReport, width: f64, styl
                 Cell::plain(&hose.to),
                 Cell::plain(context.length(hose.bore_mm)),
                 Cell::plain(context.length(hose.cut_length_mm)),
-                Cell::plain(&hose.fittings),
+                Cell::plain(hose.fittings.says(context.units)),
             ]
         })
         .collect();
@@ -146,7 +146,7 @@ fn what(context: &Context, element: &CircuitElement) -> String {
             context.length(length),
             unit = context.length_unit()
         ),
-        _ => element.what.clone(),
+        _ => element.what.says(context.units),
     }
 }
 

@@ -30,7 +30,7 @@ pub(in crate::json) struct ElementJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     name: &'a str,
     #[cfg_attr(test, schemars(length(min = 1)))]
-    what: &'a str,
+    what: String,
     #[cfg_attr(test, schemars(length(min = 1)))]
     cup: Option<&'a str>,
     zone: Option<&'a str>,
@@ -59,7 +59,7 @@ pub(super) fn dust(dust: &DustReport) -> DustJson {
 pub(super) fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> {
     ElementJson {
         name: &element.name,
-        what: &element.what,
+        what: element.what.to_string(),
         cup: element.cup.and_then(|cup| tags.get(&cup).copied()),
         zone: element.zone.as_deref(),
         length_mm: element.length_mm.and_then(number),

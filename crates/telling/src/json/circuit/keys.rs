@@ -187,7 +187,7 @@ pub(in crate::json) struct HoseJson<'a> {
     pub to: &'a str,
     pub bore_mm: Option<f64>,
     pub cut_length_mm: Option<f64>,
-    pub fittings: &'a str,
+    pub fittings: String,
 }
 
 #[skip_serializing_none]

@@ -1,0 +1,133 @@
+//! What stands on the sheet speaks in the units and with the decimal mark that were asked for.
+
+use analysis::Analyst;
+use document::{Project, from_text};
+use sheet::{SheetOptions, compose, compose_with_comparison};
+use std::{fs, path::Path, sync::Arc};
+use units::UnitChoice;
+
+/// Units of nobody (a bar is a scale's too) who reads inches, pounds and standard cubic feet.
+const METRIC: [&str; 33] = [
+    "mm",
+    "cm",
+    "mm²",
+    "mm/m",
+    "m",
+    "kg",
+    "kg/m",
+    "kg/m²",
+    "kg/m³",
+    "kg·m²",
+    "°C",
+    "kPa",
+    "mbar",
+    "N",
+    "N·m",
+    "N·m/rad",
+    "N/mm",
+    "N/mm²",
+    "L/min",
+    "L",
+    "NL/min",
+    "dm³/(s·bar)",
+    "dm³",
+    "ml",
+    "µm",
+    "µm/(Pa·s)",
+    "m/s²",
+    "m³",
+    "kWh/m³",
+    "g/m³",
+    "MPa",
+    "Pa",
+    "litres",
+];
+
+fn demos() -> Vec<(String, Project)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|ending| ending == "ron"));
+    paths.sort();
+    assert!(paths.len() > 6);
+    let name = |path: &Path| path.file_stem().unwrap().to_string_lossy().into_owned();
+    let read = |path: &Path| from_text(&fs::read_to_string(path).unwrap(), &name(path)).unwrap();
+    paths.iter().map(|path| (name(path), without_words_of_people(read(path)))).collect()
+}
+
+/// What people have called and written stays as they wrote it.
+fn without_words_of_people(mut project: Project) -> Project {
+    project.accepted.clear();
+    project.issued.clear();
+    project.review = Arc::default();
+    for (at, motion) in project.motions.iter_mut().enumerate() {
+        Arc::make_mut(motion).name = format!("Motion {at}");
+    }
+    for (at, source) in project.sources.iter_mut().enumerate() {
+        Arc::make_mut(source).name = format!("Source {at}");
+    }
+    for (at, model) in project.models.iter_mut().enumerate() {
+        Arc::make_mut(model).name = format!("Model {at}");
+    }
+    project
+}
+
+/// Every text of the sheet of every demo, layouts side by side where there are several.
+fn said(units: UnitChoice) -> Vec<(String, String)> {
+    let mut all = Vec::new();
+    for (name, project) in demos() {
+        let mut analyst = Analyst::with_units(units);
+        let options = SheetOptions { units, ..SheetOptions::default() };
+        let ids: Vec<_> = project.layouts.iter().map(|layout| layout.id).collect();
+        let project = Arc::new(project);
+        let reports: Vec<_> = ids.iter().map(|id| analyst.check_whole(&project, *id)).collect();
+        let pages = if ids.len() > 1 {
+            let compared = telling::compare(&mut analyst, &project, &ids);
+            let reports: Vec<&analysis::Report> = reports.iter().map(Arc::as_ref).collect();
+            compose_with_comparison(&project, reports[0], &compared, &reports, &options)
+        } else {
+            compose(&project, &reports[0], &options)
+        };
+        all.extend(pages.iter().flat_map(|page| page.texts()).map(|text| (name.clone(), text.text.clone())));
+    }
+    assert!(all.len() > 2000, "{}", all.len());
+    all
+}
+
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split_whitespace().map(|word| {
+        let inner = word.trim_matches([',', ';', ':', '.']);
+        if inner.contains('/') { inner } else { inner.trim_matches(['(', ')']) }
+    })
+}
+
+fn none(found: Vec<String>) {
+    assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
+}
+
+#[test]
+fn an_inch_sheet_has_no_metric_unit() {
+    let metric = |text: &str| words(text).find(|word| METRIC.contains(word)).map(str::to_owned);
+    let found = said(UnitChoice::inch_pound()).into_iter().filter_map(|(demo, text)| {
+        // What the drawing office's general tolerance is called by its standard stays.
+        Some(format!("{demo}: \"{}\" in \"{text}\"", metric(&text)?))
+    });
+    none(found.collect());
+}
+
+#[test]
+fn a_sheet_with_decimal_commas_has_no_decimal_point() {
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    let pointed = |text: &str| {
+        let figure = |word: &&str| {
+            let word = word.trim_start_matches(['\u{2212}', '-', '±', '<', 'Ø', 'R', 'Y', 'X']);
+            let word = word.trim_end_matches(['%', '°', '*', ')']);
+            word.split_once('.').is_some_and(|(whole, part)| digits(whole) && digits(part))
+        };
+        words(text).find(figure).map(str::to_owned)
+    };
+    let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
+    let found = said(comma)
+        .into_iter()
+        .filter_map(|(demo, text)| Some(format!("{demo}: \"{}\" in \"{text}\"", pointed(&text)?)));
+    none(found.collect());
+}
