@@ -93,7 +93,8 @@ impl<'a> Known<'a> {
         );
         let row = NumberRow {
             of: self.of,
-            every_digit: small,
+            // A converted figure has digits without end.
+            every_digit: small && units::unit_of(quantity, units).0.fract() == 0.0,
             own_unit: self.unit.or(fixed),
             takes: takes((scaled(field.least), scaled(field.most))),
             ..NumberRow::new(&label, scaled(value), quantity, units, &why)

@@ -149,14 +149,8 @@ fn rows(
         let count = if draft.edges.len() == 1 { 2 } else { 3 };
         ui.horizontal_wrapped(|ui| {
             for stop in 0..count {
-                for (axis, letter) in ["X", "Y"].into_iter().enumerate() {
-                    let label = format!("Stop {} {letter}", stop + 1);
-                    let value = draft.at[stop][axis];
-                    let field = ("stop", stop, axis);
-                    if let Some(v) = fields::inline(ui, field, &label, value, Quantity::Length, &view.units) {
-                        draft.at[stop][axis] = v;
-                    }
-                }
+                // X and Y of a stop stay in one line.
+                ui.horizontal(|ui| stop_ui(ui, view, draft, stop));
             }
         });
     }
@@ -190,4 +184,14 @@ fn rows(
         }
     });
     open
+}
+
+fn stop_ui(ui: &mut Ui, view: &View, draft: &mut StopsDraft, stop: usize) {
+    for (axis, letter) in ["X", "Y"].into_iter().enumerate() {
+        let label = format!("Stop {} {letter}", stop + 1);
+        let (value, field) = (draft.at[stop][axis], ("stop", stop, axis));
+        if let Some(v) = fields::inline(ui, field, &label, value, Quantity::Length, &view.units) {
+            draft.at[stop][axis] = v;
+        }
+    }
 }

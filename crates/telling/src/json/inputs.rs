@@ -160,7 +160,14 @@ const ECHOES: &[Echo] = &[
         of: "Seat",
         kinds: &["layout.seats"],
         otherwise: &[],
-        besides: Some(&["name", "cups", "figures"]),
+        besides: Some(&["name", "cups", "figures", "stops"]),
+    },
+    Echo {
+        of: "Stops",
+        kinds: &["layout.seats.stops"],
+        // Which edges, not a place on each.
+        otherwise: &[],
+        besides: Some(&["off_mm"]),
     },
 ];
 
@@ -227,5 +234,5 @@ fn inputs_are_named_as_in_the_file_and_end_in_their_unit() {
         }
     }
     // A structure that lost its inputs, or a kind that was renamed, shows here.
-    assert_eq!(echoed, 105);
+    assert_eq!(echoed, 107);
 }
