@@ -77,7 +77,7 @@ fn first_set(bencher: Bencher, (places, cups, motions): (usize, usize, usize)) {
 fn whole_search(bencher: Bencher, (places, cups, motions, lost): (usize, usize, usize, bool)) {
     let mut field = field(places, motions);
     let of_a_set = cups * field.scorer.instants() * if lost { cups } else { 1 };
-    let most = (1.2e7 / of_a_set as f64).clamp(1_200.0, 24_000.0) as usize;
+    let most = (8e6 / of_a_set as f64).clamp(200.0 + 11.0 * cups as f64, 24_000.0) as usize;
     bencher.bench_local(|| {
         search(&mut field.scorer, &field.conflicts, &question(cups, most, lost), &mut |_| true).score
     });

@@ -12,9 +12,9 @@ use mechanics::choice::{Goal, PartsScorer};
 /// Places that cups are searched among before they are moved on the grid.
 const AMONG: usize = 110;
 /// What may be spent on one search, in lips looked at.
-const WORK: f64 = 1.2e7;
-/// Sets that are scored at least and at most in one search.
-const SETS: (f64, f64) = (1_200.0, 24_000.0);
+const WORK: f64 = 8e6;
+/// Sets that are scored at least and at most in one search; at least so many more than it takes to choose one place after another.
+const SETS: (f64, f64) = (200.0, 24_000.0);
 /// A pattern that does not meet what must hold with as many cups as it takes anywhere may have so many more.
 const MORE_CUPS: usize = 4;
 
@@ -50,7 +50,8 @@ impl<'a> Finding<'a> {
     fn sets(&self, count: usize) -> usize {
         let instants: usize = self.scorer.instants().max(1);
         let lost = if self.question.one_lost { count as f64 } else { 1.0 };
-        (WORK / (count as f64 * instants as f64 * lost)).clamp(SETS.0, SETS.1) as usize
+        let least = SETS.0 + 0.1 * (count * AMONG) as f64;
+        (WORK / (count as f64 * instants as f64 * lost)).clamp(least, SETS.1.max(least)) as usize
     }
 
     fn task<'t>(&self, count: usize, locked: &'t [usize], enough: f64) -> Task<'t>
@@ -80,6 +81,18 @@ impl<'a> Finding<'a> {
         enough: f64,
         go_on: &mut dyn FnMut(usize, f64) -> bool,
     ) -> Option<Set> {
+        self.best_or_first(pattern, count, enough, false, go_on)
+    }
+
+    /// The same, or without any looking round the first set that is known.
+    fn best_or_first(
+        &mut self,
+        pattern: Pattern,
+        count: usize,
+        enough: f64,
+        first: bool,
+        go_on: &mut dyn FnMut(usize, f64) -> bool,
+    ) -> Option<Set> {
         let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
         let task = self.task(count, &locked, enough);
         let (board, scorer) = (&mut self.board, &mut self.scorer);
@@ -92,7 +105,9 @@ impl<'a> Finding<'a> {
                     .into_iter()
                     .filter(|set| set.len() == count && !board.crowded(self.making, set))
                     .collect();
-                let mut told = |step: &mechanics::choice::Step<'_>| go_on(step.scored, step.score);
+                let mut told = |step: &mechanics::choice::Step<'_>| {
+                    go_on(step.scored, step.score) && !(first && !step.best.is_empty())
+                };
                 let (set, found) = free::among(&task, board, scorer, &some, &starts, &mut told);
                 let mut set = set?;
                 if !found.stopped {
@@ -160,13 +175,21 @@ impl<'a> Finding<'a> {
             }
         }
         let cups = count..=if fewest && met { most.min(count + MORE_CUPS) } else { count };
+        // Somebody waits: the first layout that is known is told before a better one is looked for.
+        if !fewest && lead == Pattern::Free {
+            first = self.best_or_first(lead, count, f64::INFINITY, true, go_on);
+        }
+        if let Some(set) = &first {
+            give(self, &[Candidate { pattern: lead, set: set.clone() }]);
+        }
+        let early = first.is_some();
         // Every pattern begins from the same places, so that it finds the same beside others and after them.
         let mut aside = self.aside();
         let (watch, of_others) = (self.watch, cups.clone());
         let of_lead = || {
             let found = self.reached(lead, cups, first, go_on);
             candidates.extend(found);
-            if !candidates.is_empty() {
+            if !candidates.is_empty() && !early {
                 give(self, &candidates);
             }
         };

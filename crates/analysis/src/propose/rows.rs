@@ -3,7 +3,7 @@
 use super::board::{Board, Making};
 use super::free::{Set, Task};
 use glam::{DVec2, IVec2};
-use mechanics::choice::{PartsScorer, Score as _};
+use mechanics::choice::{Goal, PartsScorer, Score as _};
 
 /// Rows and columns with the pitch and the first place, in steps of the grid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +31,8 @@ impl Rows {
 
 /// Pitches and offsets tried of each count of rows and columns before the best are moved by steps.
 const TRIED: i32 = 7;
+/// Of those that hold best with every cup, how many are looked at with what else is asked.
+const LOOKED_AT: usize = 24;
 /// Of those, how many are moved.
 const MOVED: usize = 4;
 
@@ -47,6 +49,7 @@ pub(super) fn best(
     let (low, high) = (board.cell(DVec2::new(x0, y0)), board.cell(DVec2::new(x1, y1)));
     let centre = task.making.middle();
     let mut tried: Vec<(f64, Rows)> = Vec::new();
+    let intact = Goal { one_lost: false, zone_lost: false, ..task.goal };
     for turn in 0..super::board::turns(&task.making.models[model].model.shape).len() {
         for across in (1..=count).filter(|across| count % across == 0) {
             let shape = IVec2::new(across, count / across);
@@ -65,7 +68,7 @@ pub(super) fn best(
                         turn,
                     };
                     let Some(places) = rows.places(board, task.making) else { continue };
-                    let score = scorer.above(task.goal, &places, floor * 0.8);
+                    let score = scorer.at_most(intact, &places, floor * 0.8);
                     floor = f64::max(floor, score);
                     tried.push((score, rows));
                 }
@@ -77,9 +80,20 @@ pub(super) fn best(
     }
     // The best first; of equals the first that was tried.
     tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+    tried.truncate(LOOKED_AT);
+    if intact != task.goal {
+        for (score, rows) in &mut tried {
+            let places = rows.places(board, task.making)?;
+            *score = scorer.at_most(task.goal, &places, -1.0);
+            if !go_on(*score) {
+                return None;
+            }
+        }
+        tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+    }
     let mut best: Option<Set> = None;
-    for &(score, rows) in tried.iter().take(MOVED) {
-        let Some((score, places)) = moved(task, board, scorer, rows, score, go_on) else { continue };
+    for &(_, rows) in tried.iter().take(MOVED) {
+        let Some((score, places)) = moved(task, board, scorer, rows, go_on) else { continue };
         if best.as_ref().is_none_or(|held| score > held.score) {
             best = Some(Set { places, score, all: false });
         }
@@ -115,12 +129,11 @@ fn moved(
     board: &Board,
     scorer: &mut PartsScorer,
     mut rows: Rows,
-    score: f64,
     go_on: &mut dyn FnMut(f64) -> bool,
 ) -> Option<(f64, Vec<usize>)> {
     let mut places = rows.places(board, task.making)?;
     // It may have been scored to a floor only.
-    let mut score = if scorer.is_swept() { scorer.above(task.goal, &places, -1.0) } else { score };
+    let mut score = scorer.above(task.goal, &places, -1.0);
     for reach in [8, 4, 2, 1] {
         let mut better = true;
         while better && score < task.enough {

@@ -80,16 +80,22 @@ impl Run<'_> {
             };
             let mut first = Vec::new();
             let candidates = finding.found(&mut |finding, candidates| {
-                first = candidates.iter().map(|of| self.proposed(finding, of, models)).collect();
-                let so_far = self.so_far(&first);
-                give(so_far);
+                first = candidates.iter().filter_map(|of| self.proposed(finding, of, models)).collect();
+                if !first.is_empty() {
+                    give(self.so_far(&first));
+                }
             })?;
             let proposed = |of: &[Candidate]| -> Vec<Proposal> {
-                of.iter().map(|of| self.proposed(&finding, of, models)).collect()
+                of.iter().filter_map(|of| self.proposed(&finding, of, models)).collect()
             };
             let (half, rest) = candidates.split_at(candidates.len().div_ceil(2));
             let (mut proposals, more) = self.watch.both(|| proposed(half), || proposed(rest));
             proposals.extend(more);
+            // Told to stop, what was given before is the best that is known with its figures.
+            if proposals.len() < candidates.len() {
+                self.found.extend(if proposals.is_empty() { first } else { proposals });
+                return Ok(());
+            }
             // What the source gives so many cups may be another level than was searched with.
             let solved = proposals.iter().filter_map(|of| least_level(&of.report)).reduce(f64::min);
             let last = round == ROUNDS || self.watch.is_stopped();
@@ -125,8 +131,8 @@ impl Run<'_> {
         (more.is_finite() && more > enough * (1.0 + 1e-3)).then_some(more)
     }
 
-    /// A set of places with its report, lost cups and all.
-    fn proposed(&self, finding: &Finding<'_>, of: &Candidate, models: &[Arc<CupModel>]) -> Proposal {
+    /// A set of places with its report, lost cups and all; `None` when told to stop before that was there.
+    fn proposed(&self, finding: &Finding<'_>, of: &Candidate, models: &[Arc<CupModel>]) -> Option<Proposal> {
         let mut layout = cups::layout(
             &self.job.project,
             self.given.present,
@@ -156,7 +162,7 @@ impl Run<'_> {
         self.job.question.models.iter().map(name).collect()
     }
 
-    fn reported(&self, kind: Kind, layout: Layout, mut models: Vec<Arc<CupModel>>) -> Proposal {
+    fn reported(&self, kind: Kind, layout: Layout, mut models: Vec<Arc<CupModel>>) -> Option<Proposal> {
         // Cups that stay may be of other models.
         for cup in &layout.cups {
             if models.iter().all(|model| model.id != cup.model) {
@@ -176,9 +182,13 @@ impl Run<'_> {
             _ => false,
         };
         for job in analyst.slow_jobs(&project, id) {
-            let only = Watch::default();
+            let only = Arc::new(Watch::default());
+            self.watch.stops_with(&only);
             Slow::all().filter(|slow| !asked(*slow)).for_each(|slow| only.stop(slow));
             job.run(&only, &mut |found| analyst.take_slow(found));
+        }
+        if self.watch.is_stopped() {
+            return None;
         }
         let report = analyst.check(&project, id);
         let figures = figures(&report, &layout, &models, question.low_end);
@@ -188,7 +198,7 @@ impl Run<'_> {
             finding.severity == crate::Severity::Fail && finding.accepted.is_none()
         };
         let fails = report.findings.iter().filter(open).map(|finding| finding.says.clone()).collect();
-        Proposal { kind, layout: Arc::new(layout), meets, fails, counts, figures, report, models }
+        Some(Proposal { kind, layout: Arc::new(layout), meets, fails, counts, figures, report, models })
     }
 
     /// The bound for as many cups as the best has, and for one fewer.
@@ -313,7 +323,7 @@ impl Run<'_> {
         }
         kept.truncate(MOST_SHOWN);
         if !self.given.present.cups.is_empty() {
-            kept.push(self.reported(Kind::Present, self.given.present.clone(), Vec::new()));
+            kept.extend(self.reported(Kind::Present, self.given.present.clone(), Vec::new()));
         }
         let whole = !self.watch.is_stopped();
         Ok(self.told(kept, whole))

@@ -7,11 +7,11 @@ use super::on_tool::{Loads, OnTool, Surface};
 use super::proposal::Proposals;
 use super::run::Run;
 use super::suit::{self, Suits};
-use crate::{Analyst, Report, lower, lower_motion};
+use crate::{Analyst, Report, Watch, lower, lower_motion};
 use document::{Cup, CupModel, HowMany, Layout, LayoutId, Pattern, Project, Question, Subject};
 use mechanics::choice::{Carried, Duty, PartsScorer, Stop};
 use std::sync::{
-    Arc,
+    Arc, Mutex, Weak,
     atomic::{AtomicBool, AtomicUsize, Ordering},
 };
 use units::{UnitChoice, standard_atmosphere};
@@ -29,6 +29,8 @@ pub struct ProposalWatch {
     scored: AtomicUsize,
     best_millionths: AtomicUsize,
     on_one_core: bool,
+    /// Jobs within the job, which stop with it.
+    within: Mutex<Vec<Weak<Watch>>>,
 }
 
 /// How far a job is.
@@ -49,6 +51,21 @@ impl ProposalWatch {
     /// Asks the job to stop and to keep the best so far.
     pub fn stop(&self) {
         self.stop.store(true, Ordering::Relaxed);
+        if let Ok(within) = self.within.lock() {
+            within.iter().filter_map(Weak::upgrade).for_each(|of| of.stop_all());
+        }
+    }
+
+    /// A job within the job stops with it.
+    pub(super) fn stops_with(&self, of: &Arc<Watch>) {
+        if let Ok(mut within) = self.within.lock() {
+            within.retain(|of| of.strong_count() > 0);
+            within.push(Arc::downgrade(of));
+        }
+        // The word may have come between.
+        if self.is_stopped() {
+            of.stop_all();
+        }
     }
 
     /// How far it is.
