@@ -64,9 +64,9 @@ pub(super) fn ring(
                 if score > floor * (1.0 + 1e-9) {
                     best = Some(Set { places, score, all: false });
                 }
-            }
-            if !go_on(best.as_ref().map_or(0.0, |held| held.score)) {
-                return best;
+                if !go_on(best.as_ref().map_or(0.0, |held| held.score)) {
+                    return best;
+                }
             }
         }
     }

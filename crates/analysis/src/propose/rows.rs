@@ -71,9 +71,9 @@ pub(super) fn best(
                     let score = scorer.at_most(intact, &places, floor * 0.8);
                     floor = f64::max(floor, score);
                     tried.push((score, rows));
-                }
-                if !go_on(floor) {
-                    return None;
+                    if !go_on(floor) {
+                        return None;
+                    }
                 }
             }
         }

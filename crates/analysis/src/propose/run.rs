@@ -62,7 +62,7 @@ impl Run<'_> {
             };
             let mut board = Board::new(&making, self.job.question.step_mm);
             let locked = locked(&making, &mut board, self.given.present)?;
-            let mut scorer = self.given.scorer();
+            let mut scorer = self.given.scorer().unless(&self.watch.when_stopped());
             board.tell(&mut scorer);
             let question = self.job.question.clone();
             let balanced = self.given.can_be_balanced(&board);

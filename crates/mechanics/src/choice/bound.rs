@@ -132,6 +132,12 @@ impl Stop {
     }
 }
 
+impl std::fmt::Debug for Stop {
+    fn fmt(&self, to: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(to, "Stop({})", self.is_asked())
+    }
+}
+
 impl Default for Stop {
     fn default() -> Self {
         Self(Arc::new(|| false))

@@ -2,7 +2,7 @@
 
 use super::removal::Removal;
 use super::state::{State, within};
-use super::{Duty, Instance, Place};
+use super::{Duty, Instance, Place, Stop};
 use crate::arrangement::{Arrangement, arrangement};
 use crate::case::{varying, worst_case};
 use crate::factor::Reading;
@@ -70,6 +70,7 @@ pub struct Scorer {
     group: CupGroup,
     rest: CupGroup,
     room: Room,
+    stop: Stop,
 }
 
 /// Buffers.
@@ -104,7 +105,13 @@ impl Scorer {
             group: CupGroup::nobody(0),
             rest: CupGroup::nobody(0),
             room: Room::default(),
+            stop: Stop::default(),
         }
+    }
+
+    /// The same, which scores nothing any more once it is told to stop: one set with every cup lost may take a second.
+    pub fn unless(self, stop: &Stop) -> Self {
+        Self { stop: stop.clone(), ..self }
     }
 
     /// The places.
@@ -120,6 +127,7 @@ impl Scorer {
             group: CupGroup::nobody(0),
             rest: CupGroup::nobody(0),
             room: Room::default(),
+            stop: self.stop.clone(),
             body: self.body,
             duties: self.duties.clone(),
             states: self.states.clone(),
@@ -196,6 +204,9 @@ impl Scorer {
         let mut score = self.exactly_of(set, |duty| duty.required);
         if goal.one_lost {
             for lost in set {
+                if self.stop.is_asked() {
+                    return 0.0;
+                }
                 let rest: Vec<usize> = set.iter().copied().filter(|cup| cup != lost).collect();
                 score = score.min(self.exactly_of(&rest, |duty| duty.required_lost));
             }

@@ -1,7 +1,7 @@
 //! One set of places for several parts, carried one after another by the same tool.
 
 use super::score::{Goal, Scorer};
-use super::{Duty, Place};
+use super::{Duty, Place, Stop};
 use crate::motion::Body;
 use glam::DVec2;
 
@@ -75,6 +75,12 @@ impl PartsScorer {
             order: (0..parts.len()).collect(),
             own: Vec::new(),
         }
+    }
+
+    /// As [`Scorer::unless`].
+    pub fn unless(mut self, stop: &Stop) -> Self {
+        self.parts = self.parts.into_iter().map(|part| part.unless(stop)).collect();
+        self
     }
 
     /// One more place: the cup as it would be on each part, and whether it lies on it.

@@ -188,6 +188,15 @@ fn locked_places_stay_excluding_ones_do_not_meet_and_a_stop_keeps_the_best() {
 }
 
 #[test]
+fn a_scorer_that_is_stopped_scores_nothing() {
+    let places = cups(&field(3, 3, &[4.0]));
+    let set = [0, 2, 4, 6, 8];
+    let scorer = Scorer::new(&part(DVec2::ZERO), &duties(), &places);
+    assert!(scorer.exactly(ONE_LOST, &set) > 0.0);
+    assert_eq!(scorer.unless(&Stop::when(|| true)).exactly(ONE_LOST, &set), 0.0);
+}
+
+#[test]
 fn places_taken_together_are_found_together() {
     let at = field(7, 4, &[0.0]);
     let places = cups(&at);
