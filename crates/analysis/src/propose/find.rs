@@ -106,7 +106,7 @@ impl<'a> Finding<'a> {
                     .filter(|set| set.len() == count && !board.crowded(self.making, set))
                     .collect();
                 let mut told = |step: &mechanics::choice::Step<'_>| {
-                    go_on(step.scored, step.score) && !(first && !step.best.is_empty())
+                    go_on(step.scored, step.score) && (!first || step.best.is_empty())
                 };
                 let (set, found) = free::among(&task, board, scorer, &some, &starts, &mut told);
                 let mut set = set?;
