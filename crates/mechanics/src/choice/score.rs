@@ -291,6 +291,9 @@ impl Scorer {
         let strengths: Vec<LipStrength> = set.iter().map(|&cup| self.places[cup].strength).collect();
         let Ok(group) = CupGroup::new(&springs) else { return 0.0 };
         let each = self.duties.iter().map(|duty| {
+            if self.stop.is_asked() {
+                return 0.0;
+            }
             let factor = worst_case(&self.body, &duty.case, &group, &strengths).factor().value;
             over(factor, required(duty))
         });
@@ -373,6 +376,9 @@ impl Scorer {
         room.losses.sort_unstable_by(|a, b| out(b).total_cmp(&out(a)).then(a.cmp(b)));
         for turn in 0..cups {
             let lost = room.losses[turn];
+            if self.stop.is_asked() {
+                return 0.0;
+            }
             room.ids.clear();
             room.ids.extend(set.iter().enumerate().filter(|(i, _)| *i != lost).map(|(_, &cup)| cup));
             let at = self.places[set[lost]].spring.at;
