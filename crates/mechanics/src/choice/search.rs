@@ -53,7 +53,7 @@ pub struct Step<'a> {
 pub struct Found {
     /// The best set, sorted; none where no set of so many is allowed.
     pub set: Vec<usize>,
-    /// Its score, by [`Scorer::exactly`].
+    /// Its score, by [`Scorer::exactly`](super::Scorer::exactly).
     pub score: f64,
     /// Sets scored.
     pub scored: usize,
