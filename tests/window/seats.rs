@@ -1,7 +1,7 @@
 //! A tool that carries several parts in the window: shown one by one, placed, switched, and with the fewest valves.
 
 use super::demo_drawing;
-use crate::hands::{Window, at, click, ready, settle, type_into, window, window_in};
+use crate::hands::{Window, at, build, click, ready, settle, type_into, window, window_in};
 use analysis::{Cover, Severity};
 use document::Seat;
 use egui::{Key, Modifiers, Vec2};
@@ -56,6 +56,21 @@ fn parts_are_shown_by_tabs_and_brackets_and_the_verdict_is_that_of_the_worst() {
     ready(&mut window);
     assert_eq!(window.state().project().layouts[0].cups[0].turn_deg, 15.0);
     assert_eq!(shown(&window), "Side panel, left");
+}
+
+#[test]
+fn a_long_name_of_a_part_leaves_the_next_tab_in_sight() {
+    let folder = tempfile::tempdir().unwrap();
+    let long = "Side panel, left hand, of the rear quarter with the fuel flap cut out, revision 7";
+    let text = std::fs::read_to_string(demo_drawing("side-panels.ron")).unwrap();
+    let file = folder.path().join("long.ron");
+    std::fs::write(&file, text.replace("\"Side panel, left\"", &format!("\"{long}\""))).unwrap();
+    let mut window = build(None, Some(file), [1280.0, 800.0], 1.0, egui::Theme::Light);
+    ready(&mut window);
+    let first = window.get_by_label(&format!("Part {long}")).rect();
+    let next = window.get_by_label("Part Side panel, right").rect();
+    let menu = window.get_by_label("Alternatives").rect();
+    assert!(first.width() < 160.0 && next.right() <= menu.left(), "{first:?} {next:?} {menu:?}");
 }
 
 #[test]

@@ -20,9 +20,11 @@ const AROUND: f32 = 24.0;
 fn tabs_width(ui: &Ui, view: &View) -> f32 {
     let parts = view.family.as_ref().map_or(&[][..], |held| &held.family.seats);
     let between = if parts.is_empty() { &[][..] } else { &["carries", "all"][..] };
-    let names = view.project.layouts.iter().map(|layout| layout.name.as_str());
-    let names = names.chain(parts.iter().map(|seat| seat.name.as_str())).chain(between.iter().copied());
-    let width = |name| crate::widgets::one_line(ui, name, 1e4, Size::Body.font(), view.tokens.ink).size().x;
+    let names = view.project.layouts.iter().map(|layout| layout.name.clone());
+    let names = names.chain(parts.iter().map(|seat| seats::tab_name(ui, &seat.name)));
+    let names = names.chain(between.iter().map(|name| (*name).to_owned()));
+    let width =
+        |name: String| crate::widgets::one_line(ui, &name, 1e4, Size::Body.font(), view.tokens.ink).size().x;
     names.map(|name| width(name) + AROUND).sum()
 }
 
