@@ -51,6 +51,7 @@ mod remedy;
 #[cfg(test)]
 mod samples;
 mod sharing;
+mod sparse;
 mod strength;
 mod sweep;
 mod tipping;

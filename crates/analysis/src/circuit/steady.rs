@@ -13,7 +13,7 @@ use crate::{
         CircuitStatus, ElementOf, HoseRow, Severity, ZoneRow,
     },
 };
-use document::{Arrangement, Circuit};
+use document::{Arrangement, Circuit, CircuitId};
 use std::sync::Arc;
 use units::{Part, Quantity, VacuumLevel, Worded};
 use vacuum::{LinePart, Network, NodeId, Solution, State, Status, solve};
@@ -33,9 +33,13 @@ pub(crate) struct Solved {
 
 /// A circuit without figures.
 pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus) -> CircuitReport {
+    blank(circuit.id, &circuit.name, wanted_kpa, status)
+}
+
+fn blank(id: CircuitId, name: &str, wanted_kpa: f64, status: CircuitStatus) -> CircuitReport {
     CircuitReport {
-        id: circuit.id,
-        name: circuit.name.clone(),
+        id,
+        name: name.to_owned(),
         status,
         wanted_kpa,
         design: None,
@@ -58,22 +62,9 @@ pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus)
 /// drag, and a cup moved there and back would no longer find the slow figures that belong to it.
 pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved {
     let empty = |status: CircuitStatus, hoses: Vec<HoseRow>| CircuitReport {
-        id: input.id,
-        name: input.name.clone(),
-        status,
-        wanted_kpa: input.wanted_kpa,
-        design: None,
-        source_level_kpa: None,
-        flow_nl_min: None,
-        air_nl_min: None,
-        power_w: None,
-        cups: Vec::new(),
-        elements: Vec::new(),
-        sources: Vec::new(),
-        manifolds: Vec::new(),
         hoses,
         zones: zones(input),
-        slow: None,
+        ..blank(input.id, &input.name, input.wanted_kpa, status)
     };
     let built = match lower::network_after(input, before.and_then(|solved| solved.built.as_deref())) {
         Ok(built) => built,

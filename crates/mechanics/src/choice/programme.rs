@@ -11,6 +11,7 @@
 use super::bound::{BoundTask, Stop};
 use super::certificate::Free;
 use super::onset::{Onset, six};
+use crate::sparse::{Entry, by_column};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
 use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
@@ -43,8 +44,8 @@ pub(super) enum Outcome {
 #[derive(Default)]
 struct Entries {
     rows: usize,
-    /// (column, row, value) of A; what must lie in the cone is b - A x.
-    of: Vec<(usize, usize, f64)>,
+    /// Of A; what must lie in the cone is b - A x.
+    of: Vec<Entry>,
     b: Vec<f64>,
     q: Vec<f64>,
     cones: Vec<SupportedConeT<f64>>,
@@ -75,16 +76,7 @@ impl Entries {
             }
             same
         });
-        let mut starts = vec![0; self.q.len() + 1];
-        for &(column, ..) in &self.of {
-            starts[column + 1] += 1;
-        }
-        for column in 0..self.q.len() {
-            starts[column + 1] += starts[column];
-        }
-        let rows = self.of.iter().map(|entry| entry.1).collect();
-        let values = self.of.iter().map(|entry| entry.2).collect();
-        CscMatrix::new(self.rows, self.q.len(), starts, rows, values)
+        by_column(self.rows, self.q.len(), &self.of)
     }
 }
 

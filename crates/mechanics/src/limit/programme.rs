@@ -16,6 +16,7 @@
 
 use super::share::CupShare;
 use super::{Contact, Limit};
+use crate::sparse::{Entry, by_column};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
 use clarabel::solver::{
@@ -67,9 +68,8 @@ pub(super) struct Programme {
 #[derive(Default)]
 struct Entries {
     rows: usize,
-    columns: usize,
-    /// (row, column, value) of A.
-    of: Vec<(usize, usize, f64)>,
+    /// Of A.
+    of: Vec<Entry>,
     b: Vec<f64>,
     q: Vec<f64>,
     cones: Vec<SupportedConeT<f64>>,
@@ -78,14 +78,13 @@ struct Entries {
 impl Entries {
     fn column(&mut self, cost: f64) -> usize {
         self.q.push(cost);
-        self.columns += 1;
-        self.columns - 1
+        self.q.len() - 1
     }
 
     /// A row that holds a constant plus terms.
     fn row(&mut self, constant: f64, terms: &[(usize, f64)]) {
         let row = self.rows;
-        self.of.extend(terms.iter().map(|&(column, value)| (row, column, -value)));
+        self.of.extend(terms.iter().map(|&(column, value)| (column, row, -value)));
         self.b.push(constant);
         self.rows += 1;
     }
@@ -114,22 +113,14 @@ impl Programme {
         let entries = programme.entries(contacts, &holds, none, [1.0; 6]);
         // Column by column, as the matrix is stored.
         let mut order: Vec<usize> = (0..entries.of.len()).collect();
-        order.sort_unstable_by_key(|&i| (entries.of[i].1, entries.of[i].0));
-        let mut starts = vec![0; entries.columns + 1];
-        for &(_, column, _) in &entries.of {
-            starts[column + 1] += 1;
-        }
-        for column in 0..entries.columns {
-            starts[column + 1] += starts[column];
-        }
+        order.sort_unstable_by_key(|&i| (entries.of[i].0, entries.of[i].1));
         let mut slots = vec![0; order.len()];
         for (slot, &i) in order.iter().enumerate() {
             slots[i] = slot;
         }
-        let rows = order.iter().map(|&i| entries.of[i].0).collect();
-        let values = order.iter().map(|&i| entries.of[i].2).collect();
-        let matrix = CscMatrix::new(entries.rows, entries.columns, starts, rows, values);
-        let quadratic = CscMatrix::zeros((entries.columns, entries.columns));
+        let in_order: Vec<Entry> = order.iter().map(|&i| entries.of[i]).collect();
+        let matrix = by_column(entries.rows, entries.q.len(), &in_order);
+        let quadratic = CscMatrix::zeros((entries.q.len(), entries.q.len()));
         let solver =
             DefaultSolver::new(&quadratic, &entries.q, &matrix, &entries.b, &entries.cones, settings(false))
                 .ok()?;
@@ -239,7 +230,7 @@ impl Programme {
         }
         self.solver.solve();
         if !is_settled(self.solver.solution.status) && self.solver.update_settings(settings(true)).is_ok() {
-            let as_new = DefaultSolution::new(entries.columns, entries.rows);
+            let as_new = DefaultSolution::new(entries.q.len(), entries.rows);
             let first = std::mem::replace(&mut self.solver.solution, as_new);
             self.solver.solve();
             // The more careful way does not always get as far as the quick one.
