@@ -279,7 +279,7 @@ fn without_a_display_the_window_says_so_and_leaves() {
 fn a_project_from_the_future_is_refused_and_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("future.ron");
-    let text = app::DEMOS[0].1.replacen("format: 3", "format: 99", 1);
+    let text = app::DEMOS[0].1.replacen("format: 4", "format: 99", 1);
     std::fs::write(&file, &text).unwrap();
     let output = run(&["check", file.to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(2));

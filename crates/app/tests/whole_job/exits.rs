@@ -147,7 +147,7 @@ fn nothing_checked_is_no_success() {
 fn what_cannot_be_read_is_counted_and_the_rest_is_checked() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
-    fs::write(at("broken.ron"), "(format: 3").unwrap();
+    fs::write(at("broken.ron"), "(format: 4").unwrap();
     fs::write(at("empty.ron"), "").unwrap();
     let ended = run(&["check", &at(""), "--json"]);
     assert_eq!(ended.status.code(), Some(2));
@@ -215,7 +215,7 @@ fn names_of_other_people_do_not_act_on_the_terminal() {
     let file = folder.path().join("e\u{1b}[31mvil.ron");
     document::save(&project, &file, None).unwrap();
     let (file, here) = (file.to_str().unwrap(), folder.path().to_str().unwrap());
-    fs::write(folder.path().join("b\u{1b}[31mad.ron"), "(format: 3, name: \"\u{1b}[31m\"").unwrap();
+    fs::write(folder.path().join("b\u{1b}[31mad.ron"), "(format: 4, name: \"\u{1b}[31m\"").unwrap();
     for arguments in [
         &["check", file][..],
         &["check", file, "--json"],

@@ -1,7 +1,7 @@
-//! Between the project and its form in the file (format 3), field by field, without loss.
+//! Between the project and its form in the file (format 4), field by field, without loss.
 
 // Modules come after the macros that they use.
-use super::v3;
+use super::v4;
 use crate::{model as m, tidy};
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
@@ -10,11 +10,11 @@ use std::sync::Arc;
 /// Both directions of an enum whose variants have the same names.
 macro_rules! same_variants {
     ($($name:ident { $($variant:ident),+ })+) => { $(
-        impl From<m::$name> for v3::$name {
+        impl From<m::$name> for v4::$name {
             fn from(x: m::$name) -> Self { match x { $(m::$name::$variant => Self::$variant),+ } }
         }
-        impl From<v3::$name> for m::$name {
-            fn from(x: v3::$name) -> Self { match x { $(v3::$name::$variant => Self::$variant),+ } }
+        impl From<v4::$name> for m::$name {
+            fn from(x: v4::$name) -> Self { match x { $(v4::$name::$variant => Self::$variant),+ } }
         })+ };
 }
 same_variants! {
@@ -34,11 +34,11 @@ same_variants! {
 /// Both directions of a struct whose fields have the same names and convert into each other.
 macro_rules! same_fields {
     ($($domain:ident = $format:ident { $($field:ident),+ })+) => { $(
-        impl From<&m::$domain> for v3::$format {
+        impl From<&m::$domain> for v4::$format {
             fn from(x: &m::$domain) -> Self { Self { $($field: x.$field.clone().out()),+ } }
         }
-        impl From<v3::$format> for m::$domain {
-            fn from(x: v3::$format) -> Self { Self { $($field: x.$field.back()),+ } }
+        impl From<v4::$format> for m::$domain {
+            fn from(x: v4::$format) -> Self { Self { $($field: x.$field.back()),+ } }
         })+ };
 }
 same_fields! {
@@ -82,7 +82,7 @@ same_fields! {
     }
 }
 
-impl From<&m::Project> for v3::Project {
+impl From<&m::Project> for v4::Project {
     fn from(p: &m::Project) -> Self {
         Self {
             format: super::FORMAT,
@@ -108,8 +108,8 @@ impl From<&m::Project> for v3::Project {
     }
 }
 // Without the issued revisions: see `thaw`.
-impl From<v3::Project> for m::Project {
-    fn from(p: v3::Project) -> Self {
+impl From<v4::Project> for m::Project {
+    fn from(p: v4::Project) -> Self {
         let parts: Vec<Arc<m::Part>> = p.parts.back();
         let layouts = p.layouts.into_iter().map(|l| layout(l, &parts)).collect();
         Self {
@@ -135,7 +135,7 @@ impl From<v3::Project> for m::Project {
     }
 }
 
-impl From<&m::Question> for v3::Question {
+impl From<&m::Question> for v4::Question {
     fn from(q: &m::Question) -> Self {
         let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
         let (cups, most) = match q.count {
@@ -159,8 +159,8 @@ impl From<&m::Question> for v3::Question {
         }
     }
 }
-impl From<v3::Question> for m::Question {
-    fn from(q: v3::Question) -> Self {
+impl From<v4::Question> for m::Question {
+    fn from(q: v4::Question) -> Self {
         let most = m::HowMany::Fewest { most: q.most as usize };
         Self {
             models: q.models.iter().map(|id| m::ModelId(id.as_str().into())).collect(),
@@ -180,7 +180,7 @@ impl From<v3::Question> for m::Question {
 }
 
 /// A layout of one of these parts.
-fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
+fn layout(l: v4::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
     let part: m::PartId = l.part.back();
     let preset = || parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
     let tool = Arc::new(l.tool.map(Back::back).or_else(preset).unwrap_or_default());
@@ -195,9 +195,9 @@ fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
     })
 }
 
-impl From<&m::Layout> for v3::Layout {
+impl From<&m::Layout> for v4::Layout {
     fn from(l: &m::Layout) -> Self {
-        let tool = Some(v3::Tool::from(&*l.tool));
+        let tool = Some(v4::Tool::from(&*l.tool));
         Self {
             id: l.id.out(),
             name: l.name.clone(),
@@ -238,10 +238,10 @@ impl Back<f64> for f64 {
 }
 macro_rules! by_from {
     ($($domain:ident = $format:ident),+) => { $(
-        impl Out<v3::$format> for m::$domain { fn out(self) -> v3::$format { (&self).into() } }
-        impl Out<v3::$format> for Arc<m::$domain> { fn out(self) -> v3::$format { (&*self).into() } }
-        impl Back<m::$domain> for v3::$format { fn back(self) -> m::$domain { self.into() } }
-        impl Back<Arc<m::$domain>> for v3::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
+        impl Out<v4::$format> for m::$domain { fn out(self) -> v4::$format { (&self).into() } }
+        impl Out<v4::$format> for Arc<m::$domain> { fn out(self) -> v4::$format { (&*self).into() } }
+        impl Back<m::$domain> for v4::$format { fn back(self) -> m::$domain { self.into() } }
+        impl Back<Arc<m::$domain>> for v4::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
 }
 by_from!(
     Site = Site,
@@ -268,8 +268,8 @@ by_from!(
 );
 macro_rules! enums {
     ($($name:ident),+) => { $(
-        impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
-        impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
+        impl Out<v4::$name> for m::$name { fn out(self) -> v4::$name { self.into() } }
+        impl Back<m::$name> for v4::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
 enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, Tolerances, LipKind, DatumOn);
 macro_rules! ids {
@@ -303,42 +303,42 @@ impl<F: Back<D>, D> Back<Option<D>> for Option<F> {
         self.map(Back::back)
     }
 }
-impl<D: Out<F>, F> Out<v3::Sourced<F>> for m::Sourced<D> {
-    fn out(self) -> v3::Sourced<F> {
-        v3::Sourced(self.value.out(), self.origin.into(), self.on)
+impl<D: Out<F>, F> Out<v4::Sourced<F>> for m::Sourced<D> {
+    fn out(self) -> v4::Sourced<F> {
+        v4::Sourced(self.value.out(), self.origin.into(), self.on)
     }
 }
-impl<F: Back<D>, D> Back<m::Sourced<D>> for v3::Sourced<F> {
+impl<F: Back<D>, D> Back<m::Sourced<D>> for v4::Sourced<F> {
     fn back(self) -> m::Sourced<D> {
         m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
     }
 }
-impl Out<v3::Packed> for Arc<[u8]> {
-    fn out(self) -> v3::Packed {
-        v3::Packed(self)
+impl Out<v4::Packed> for Arc<[u8]> {
+    fn out(self) -> v4::Packed {
+        v4::Packed(self)
     }
 }
-impl Back<Arc<[u8]>> for v3::Packed {
+impl Back<Arc<[u8]>> for v4::Packed {
     fn back(self) -> Arc<[u8]> {
         self.0
     }
 }
-impl Out<v3::Two> for DVec2 {
-    fn out(self) -> v3::Two {
+impl Out<v4::Two> for DVec2 {
+    fn out(self) -> v4::Two {
         (self.x.out(), self.y.out())
     }
 }
-impl Back<DVec2> for v3::Two {
+impl Back<DVec2> for v4::Two {
     fn back(self) -> DVec2 {
         self.into()
     }
 }
-impl Out<v3::Three> for DVec3 {
-    fn out(self) -> v3::Three {
+impl Out<v4::Three> for DVec3 {
+    fn out(self) -> v4::Three {
         (self.x.out(), self.y.out(), self.z.out())
     }
 }
-impl Back<DVec3> for v3::Three {
+impl Back<DVec3> for v4::Three {
     fn back(self) -> DVec3 {
         self.into()
     }
@@ -354,29 +354,29 @@ impl Back<m::ModelId> for String {
     }
 }
 // A machine's folders never reach the file.
-impl Out<v3::Drawing> for m::DrawingOrigin {
-    fn out(self) -> v3::Drawing {
+impl Out<v4::Drawing> for m::DrawingOrigin {
+    fn out(self) -> v4::Drawing {
         let file_name = tidy::file_name(&self.file_name).to_owned();
-        v3::Drawing { file_name, sha256: self.sha256, unit: self.unit }
+        v4::Drawing { file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Back<m::DrawingOrigin> for v3::Drawing {
+impl Back<m::DrawingOrigin> for v4::Drawing {
     fn back(self) -> m::DrawingOrigin {
         m::DrawingOrigin { file_name: self.file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Out<v3::Mass> for m::MassBy {
-    fn out(self) -> v3::Mass {
+impl Out<v4::Mass> for m::MassBy {
+    fn out(self) -> v4::Mass {
         match self {
-            Self::Density { kg_m3: s } => v3::Mass::Density(s.value.out(), s.origin.into(), s.on),
-            Self::Areal { kg_m2: s } => v3::Mass::Areal(s.value.out(), s.origin.into(), s.on),
-            Self::Stated { kg: s } => v3::Mass::Stated(s.value.out(), s.origin.into(), s.on),
+            Self::Density { kg_m3: s } => v4::Mass::Density(s.value.out(), s.origin.into(), s.on),
+            Self::Areal { kg_m2: s } => v4::Mass::Areal(s.value.out(), s.origin.into(), s.on),
+            Self::Stated { kg: s } => v4::Mass::Stated(s.value.out(), s.origin.into(), s.on),
         }
     }
 }
-impl Back<m::MassBy> for v3::Mass {
+impl Back<m::MassBy> for v4::Mass {
     fn back(self) -> m::MassBy {
-        let sourced = |value, origin: v3::Origin, on| m::Sourced { value, origin: origin.into(), on };
+        let sourced = |value, origin: v4::Origin, on| m::Sourced { value, origin: origin.into(), on };
         match self {
             Self::Density(value, origin, on) => m::MassBy::Density { kg_m3: sourced(value, origin, on) },
             Self::Areal(value, origin, on) => m::MassBy::Areal { kg_m2: sourced(value, origin, on) },
@@ -384,17 +384,17 @@ impl Back<m::MassBy> for v3::Mass {
         }
     }
 }
-impl Out<v3::Worst> for m::Worst {
-    fn out(self) -> v3::Worst {
+impl Out<v4::Worst> for m::Worst {
+    fn out(self) -> v4::Worst {
         match self {
-            Self::AsStated => v3::Worst::AsStated,
-            Self::Direction => v3::Worst::Direction,
-            Self::Lowest => v3::Worst::Lowest,
-            Self::TiltTo { deg } => v3::Worst::TiltTo { deg: deg.out() },
+            Self::AsStated => v4::Worst::AsStated,
+            Self::Direction => v4::Worst::Direction,
+            Self::Lowest => v4::Worst::Lowest,
+            Self::TiltTo { deg } => v4::Worst::TiltTo { deg: deg.out() },
         }
     }
 }
-impl Back<m::Worst> for v3::Worst {
+impl Back<m::Worst> for v4::Worst {
     fn back(self) -> m::Worst {
         match self {
             Self::AsStated => m::Worst::AsStated,
@@ -404,17 +404,17 @@ impl Back<m::Worst> for v3::Worst {
         }
     }
 }
-impl Out<v3::FrameShape> for m::FrameShape {
-    fn out(self) -> v3::FrameShape {
+impl Out<v4::FrameShape> for m::FrameShape {
+    fn out(self) -> v4::FrameShape {
         match self {
-            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => v3::FrameShape::Rail {
+            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => v4::FrameShape::Rail {
                 length_mm: length_mm.out(),
                 width_mm: width_mm.out(),
                 pitch_mm: pitch_mm.out(),
                 first_mm: first_mm.out(),
                 kg_m: kg_m.out(),
             },
-            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => v3::FrameShape::Plate {
+            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => v4::FrameShape::Plate {
                 length_mm: length_mm.out(),
                 width_mm: width_mm.out(),
                 pitch_mm: pitch_mm.out(),
@@ -424,7 +424,7 @@ impl Out<v3::FrameShape> for m::FrameShape {
         }
     }
 }
-impl Back<m::FrameShape> for v3::FrameShape {
+impl Back<m::FrameShape> for v4::FrameShape {
     fn back(self) -> m::FrameShape {
         match self {
             Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
@@ -440,18 +440,18 @@ impl Back<m::FrameShape> for v3::FrameShape {
         }
     }
 }
-impl Out<v3::Shape> for LipShape {
-    fn out(self) -> v3::Shape {
+impl Out<v4::Shape> for LipShape {
+    fn out(self) -> v4::Shape {
         match self {
-            Self::Round { diameter } => v3::Shape::Round { diameter: diameter.out() },
-            Self::Long { length, width } => v3::Shape::Long { length: length.out(), width: width.out() },
+            Self::Round { diameter } => v4::Shape::Round { diameter: diameter.out() },
+            Self::Long { length, width } => v4::Shape::Long { length: length.out(), width: width.out() },
             Self::Rectangle { length, width, corner } => {
-                v3::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
+                v4::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
             }
         }
     }
 }
-impl Back<LipShape> for v3::Shape {
+impl Back<LipShape> for v4::Shape {
     fn back(self) -> LipShape {
         match self {
             Self::Round { diameter } => LipShape::Round { diameter },
@@ -460,32 +460,32 @@ impl Back<LipShape> for v3::Shape {
         }
     }
 }
-impl Out<Vec<v3::Vertex>> for &Loop {
-    fn out(self) -> Vec<v3::Vertex> {
-        self.vertices.iter().map(|v| v3::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
+impl Out<Vec<v4::Vertex>> for &Loop {
+    fn out(self) -> Vec<v4::Vertex> {
+        self.vertices.iter().map(|v| v4::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
     }
 }
-impl Back<Loop> for Vec<v3::Vertex> {
+impl Back<Loop> for Vec<v4::Vertex> {
     fn back(self) -> Loop {
         Loop { vertices: self.into_iter().map(|v| Vertex { at: DVec2::new(v.0, v.1), bulge: v.2 }).collect() }
     }
 }
-impl Out<Vec<v3::Vertex>> for Arc<Loop> {
-    fn out(self) -> Vec<v3::Vertex> {
+impl Out<Vec<v4::Vertex>> for Arc<Loop> {
+    fn out(self) -> Vec<v4::Vertex> {
         (&*self).out()
     }
 }
-impl Back<Arc<Loop>> for Vec<v3::Vertex> {
+impl Back<Arc<Loop>> for Vec<v4::Vertex> {
     fn back(self) -> Arc<Loop> {
         Arc::new(self.back())
     }
 }
-impl Out<v3::Outline> for Arc<Outline> {
-    fn out(self) -> v3::Outline {
-        v3::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
+impl Out<v4::Outline> for Arc<Outline> {
+    fn out(self) -> v4::Outline {
+        v4::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
     }
 }
-impl Back<Arc<Outline>> for v3::Outline {
+impl Back<Arc<Outline>> for v4::Outline {
     fn back(self) -> Arc<Outline> {
         Arc::new(Outline { outer: self.outer.back(), holes: self.holes.back() })
     }

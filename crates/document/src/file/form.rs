@@ -1,6 +1,6 @@
 //! Things as the file has them, for whatever works on every field of a thing without naming one.
 
-use super::v3;
+use super::v4;
 use crate::model as m;
 use serde::Serialize;
 use serde_json::Value;
@@ -19,7 +19,7 @@ fn value(thing: &impl Serialize) -> Value {
 macro_rules! forms {
     ($($domain:ident = $format:ident),+ $(,)?) => { $(
         impl Form for m::$domain {
-            fn form(&self) -> Value { value(&v3::$format::from(self)) }
+            fn form(&self) -> Value { value(&v4::$format::from(self)) }
         })+ };
 }
 forms!(
@@ -42,7 +42,7 @@ forms!(
 
 /// The content alone, for its mark: without the format, the counter of ids, review and issued revisions.
 pub(crate) fn content_form(project: &m::Project) -> Value {
-    let mut form = value(&v3::Project::from(&project.content()));
+    let mut form = value(&v4::Project::from(&project.content()));
     if let Value::Object(fields) = &mut form {
         for no_content in ["format", "last_id", "question", "review", "issued", "traced"] {
             fields.remove(no_content);
@@ -60,7 +60,7 @@ macro_rules! from_forms {
     ($($domain:ident = $format:ident),+ $(,)?) => { $(
         impl FromForm for m::$domain {
             fn from_form(form: Value) -> Option<Self> {
-                serde_json::from_value::<v3::$format>(form).ok().map(Self::from)
+                serde_json::from_value::<v4::$format>(form).ok().map(Self::from)
             }
         })+ };
 }

@@ -1,25 +1,28 @@
 //! Brings older formats up to the one this program writes.
 //!
-//! Each format has its own types (`v3` is the first that was handed out). When one is added: its types go beside them, the one
-//! before gets a step in [`OLDER`], and a file of every format stays in `tests/fixtures`.
+//! When a format is added: its types go beside `v4`, the one before gets a step in [`OLDER`], and a file of every format stays in
+//! `tests/fixtures`.
 
-use super::{FORMAT, FileError, read, v3};
+use super::{FORMAT, FileError, read, v4};
 
 /// How a file of an older format is read: with its own types, and then up to the latest ones.
 struct Older {
     format: u32,
-    read: fn(&str, &str) -> Result<v3::Project, FileError>,
+    read: fn(&str, &str) -> Result<v4::Project, FileError>,
 }
 
-/// Formats before the latest that are still read; none was handed out so far.
-const OLDER: [Older; 0] = [];
+/// Formats before the latest that are still read.
+///
+/// A tool of format 3 carries one part. All that format 4 has beside it may be left out, so that its types read both: a layout that
+/// names no seat carries its part with its datum on the tool's ([`crate::Layout::all_seats`]).
+const OLDER: [Older; 1] = [Older { format: 3, read: read::parse }];
 
 /// Reads text of a known format with that format's types and takes it up to the latest ones.
-pub(super) fn to_latest(format: u32, text: &str, name: &str) -> Result<v3::Project, FileError> {
+pub(super) fn to_latest(format: u32, text: &str, name: &str) -> Result<v4::Project, FileError> {
     by_steps(&OLDER, format, text, name)
 }
 
-fn by_steps(older: &[Older], format: u32, text: &str, name: &str) -> Result<v3::Project, FileError> {
+fn by_steps(older: &[Older], format: u32, text: &str, name: &str) -> Result<v4::Project, FileError> {
     if format == FORMAT {
         return read::parse(text, name);
     }
@@ -41,26 +44,26 @@ mod tests {
     use serde::{Deserialize, Serialize};
 
     // An older format as there might have been: the project's name was its title, and there was neither review nor issue.
-    v3::format_types! {
+    v4::format_types! {
         Titled {
             format: u32,
             title: String,
             last_id: u32,
-            site: v3::Site,
-            rules: v3::Rules,
-            cycle: v3::Cycle,
-            sheet: v3::Sheet,
-            parts: Vec<v3::Part>,
-            circuits: Vec<v3::Circuit>,
-            motions: Vec<v3::Motion>,
-            layouts: Vec<v3::Layout>,
-            trial: v3::Trial,
-            accepted: Vec<v3::Accepted>,
-            models: Vec<v3::Model>,
-            sources: Vec<v3::Source>,
+            site: v4::Site,
+            rules: v4::Rules,
+            cycle: v4::Cycle,
+            sheet: v4::Sheet,
+            parts: Vec<v4::Part>,
+            circuits: Vec<v4::Circuit>,
+            motions: Vec<v4::Motion>,
+            layouts: Vec<v4::Layout>,
+            trial: v4::Trial,
+            accepted: Vec<v4::Accepted>,
+            models: Vec<v4::Model>,
+            sources: Vec<v4::Source>,
         }
     }
-    impl From<Titled> for v3::Project {
+    impl From<Titled> for v4::Project {
         fn from(old: Titled) -> Self {
             Self {
                 format: FORMAT,
@@ -78,8 +81,8 @@ mod tests {
                 accepted: old.accepted,
                 models: old.models,
                 sources: old.sources,
-                question: v3::Question::default(),
-                review: v3::Review::default(),
+                question: v4::Question::default(),
+                review: v4::Review::default(),
                 issued: Vec::new(),
                 traced: None,
             }
@@ -115,6 +118,6 @@ mod tests {
         assert!(error.contains("format 1") && error.contains("from format 2 on"), "{error}");
         let error = to_latest(2, "(format: 2)", "old.ron").unwrap_err().to_string();
         assert!(error.contains("format 2") && error.contains("from format 3 on"), "{error}");
-        assert!(matches!(to_latest(4, "", "new.ron"), Err(FileError::Newer { found: 4, known: 3, .. })));
+        assert!(matches!(to_latest(5, "", "new.ron"), Err(FileError::Newer { found: 5, known: 4, .. })));
     }
 }

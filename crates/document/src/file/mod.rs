@@ -11,7 +11,7 @@ mod place;
 mod read;
 mod stamp;
 mod store;
-mod v3;
+mod v4;
 mod write;
 
 pub(crate) use check::checked;
@@ -28,4 +28,4 @@ pub use store::{larger_than_a_file, open, previous_path, save};
 pub use write::to_text;
 
 /// The format this program writes, and the newest it reads.
-pub const FORMAT: u32 = 3;
+pub const FORMAT: u32 = 4;

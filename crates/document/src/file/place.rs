@@ -26,7 +26,77 @@ pub(super) fn line_of(text: &str, path: &[Step]) -> Option<usize> {
     found.map(|at| 1 + text.as_bytes()[..at].iter().filter(|b| **b == b'\n').count())
 }
 
-/// A place in text that was read before, so that its brackets and quotation marks are in order.
+/// The path of what was being read when the first `end` bytes of a text were behind: `layouts[0].cups[1].at[1]`. Behind the last
+/// field of a structure it is the path of the structure.
+pub(super) fn path_at(text: &str, end: usize) -> String {
+    let mut cursor = Cursor { bytes: text.as_bytes(), at: 0 };
+    let mut open: Vec<Frame> = Vec::new();
+    let mut word = (0, 0);
+    loop {
+        cursor.trivia();
+        let Some(byte) = cursor.here().filter(|_| cursor.at < end) else { break };
+        match byte {
+            b'(' | b'[' | b'{' => {
+                let holds = matches!(&text[word.0..word.1], "Some" | "Own");
+                let wraps = byte == b'{' || holds || byte == b'(' && cursor.is_named();
+                open.push(Frame { wraps, ..Frame::default() });
+                word = (0, 0);
+            }
+            b')' | b']' | b'}' => {
+                open.pop();
+            }
+            _ => {}
+        }
+        if let Some(within) = open.last_mut() {
+            match byte {
+                b':' => (within.name, within.begun) = (Some(word), false),
+                b',' => *within = Frame { at: within.at + 1, wraps: within.wraps, ..Frame::default() },
+                b'(' | b'[' | b'{' => {}
+                _ => within.begun = true,
+            }
+        }
+        let from = cursor.at;
+        match byte {
+            _ if cursor.quoted() => {}
+            b'_' | b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => {
+                cursor.word();
+                word = (from, cursor.at);
+            }
+            _ => cursor.at += 1,
+        }
+    }
+    let closes = matches!(cursor.here(), Some(b')' | b']' | b'}'));
+    if let Some(last) = open.last_mut().filter(|last| closes && (last.begun || last.name.is_none())) {
+        *last = Frame { wraps: true, ..Frame::default() };
+    }
+    let mut path = String::new();
+    for frame in open {
+        match frame.name {
+            Some((from, to)) => {
+                path.extend((!path.is_empty()).then_some('.'));
+                path.push_str(&text[from..to]);
+            }
+            None if frame.wraps => {}
+            None => path.push_str(&format!("[{}]", frame.at)),
+        }
+    }
+    path
+}
+
+/// A bracket that is open.
+#[derive(Default)]
+struct Frame {
+    /// Where the name of the field stands.
+    name: Option<(usize, usize)>,
+    /// Place in a list.
+    at: usize,
+    /// Whether it only holds a value, so that its place says nothing.
+    wraps: bool,
+    /// Whether there is something of the value.
+    begun: bool,
+}
+
+/// A place in text.
 struct Cursor<'a> {
     bytes: &'a [u8],
     at: usize,
@@ -130,25 +200,38 @@ impl Cursor<'_> {
                 b'(' | b'[' | b'{' => deep += 1,
                 b')' | b']' | b'}' | b',' if deep == 0 => return Some(()),
                 b')' | b']' | b'}' => deep -= 1,
-                b'"' => {
-                    self.text();
-                    continue;
-                }
-                b'r' if matches!(self.bytes.get(self.at + 1), Some(b'"' | b'#')) => {
-                    self.raw_text();
-                    continue;
-                }
-                b'\'' => {
-                    // A letter in single quotation marks, perhaps one of them.
-                    self.at += if self.bytes.get(self.at + 1) == Some(&b'\\') { 3 } else { 2 };
-                    while self.here().is_some_and(|b| b != b'\'') {
-                        self.at += 1;
-                    }
-                }
+                _ if self.quoted() => continue,
                 _ => {}
             }
             self.at += 1;
         }
+    }
+
+    /// Whether the value whose bracket stands here has named fields.
+    fn is_named(&self) -> bool {
+        let mut within = Cursor { bytes: self.bytes, at: self.at + 1 };
+        within.trivia();
+        let named = !within.word().is_empty();
+        within.trivia();
+        named && within.here() == Some(b':')
+    }
+
+    /// Goes behind a text or a letter in quotation marks, where one stands here.
+    fn quoted(&mut self) -> bool {
+        match self.here() {
+            Some(b'"') => self.text(),
+            Some(b'r') if matches!(self.bytes.get(self.at + 1), Some(b'"' | b'#')) => self.raw_text(),
+            Some(b'\'') => {
+                // Perhaps one of the quotation marks.
+                self.at += if self.bytes.get(self.at + 1) == Some(&b'\\') { 3 } else { 2 };
+                while self.here().is_some_and(|b| b != b'\'') {
+                    self.at += 1;
+                }
+                self.at += 1;
+            }
+            _ => return false,
+        }
+        true
     }
 
     fn text(&mut self) {
@@ -212,10 +295,34 @@ Project(
     }
 
     #[test]
+    fn the_path_is_that_of_what_is_being_read() {
+        let at = |of: &str| path_at(TEXT, TEXT.find(of).unwrap());
+        assert_eq!(at("3, /*"), "format");
+        assert_eq!(at("\"x, "), "name");
+        assert_eq!(at("1, name"), "parts[0].id");
+        assert_eq!(at("r#"), "parts[0].name");
+        assert_eq!(at("','"), "parts[0].letter");
+        assert_eq!(at("2.0"), "parts[0].shape.diameter");
+        assert_eq!(at("2], ["), "parts[1].holes[0][1]");
+        assert_eq!(at("3]],"), "parts[1].holes[1][0]");
+        assert_eq!(at("\"pump\""), "parts[1].supply.source");
+        // Before a name is known, and behind the last field: the structure.
+        assert_eq!(at("id: 1"), "parts[0]");
+        assert_eq!(at("),\n        (\n"), "parts[0]");
+        assert_eq!(at("    )),"), "parts[1].supply");
+        assert_eq!(path_at("(at: (1, x), mass: Stated(12, y), b: )", 9), "at[1]");
+        assert_eq!(path_at("(at: (1, x), mass: Stated(12, y), b: )", 30), "mass[1]");
+        assert_eq!(path_at("(at: (1, x), mass: Stated(12, y), b: )", 37), "b", "its value is missing");
+        assert_eq!(path_at("", 0), "");
+    }
+
+    #[test]
     fn text_that_ends_anywhere_is_no_trouble() {
         let path = [Field("parts"), At(1), Field("supply"), Field("source"), At(3)];
         for end in (0..TEXT.len()).filter(|end| TEXT.is_char_boundary(*end)) {
             let found = line_of(&TEXT[..end], &path);
+            assert!(path_at(&TEXT[..end], end).len() < 40);
+            assert!(path_at(TEXT, end).len() < 40);
             assert!(found.is_none_or(|line| line <= 11), "{end}");
         }
     }

@@ -1,6 +1,6 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, convert, error::in_short, migrate, place, v3};
+use super::{FileError, check, convert, error::in_short, migrate, place, v4};
 use crate::{CupModel, Project, SourceModel};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
@@ -53,7 +53,7 @@ fn contradiction(wrong: check::Wrong, text: &str, name: &str) -> FileError {
 /// # Errors
 /// Where and what is wrong with the text, or which model is there twice.
 pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
-    let models: Vec<v3::Model> = parse(text, name)?;
+    let models: Vec<v4::Model> = parse(text, name)?;
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
     check::models(&mut models).map_err(|wrong| contradiction(wrong, text, name))?;
     Ok(models)
@@ -64,7 +64,7 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
 /// # Errors
 /// Where and what is wrong with the text, or which source is there twice.
 pub fn sources_from_text(text: &str, name: &str) -> Result<Vec<SourceModel>, FileError> {
-    let sources: Vec<v3::Source> = parse(text, name)?;
+    let sources: Vec<v4::Source> = parse(text, name)?;
     let mut sources: Vec<SourceModel> = sources.into_iter().map(SourceModel::from).collect();
     check::sources(&mut sources).map_err(|wrong| contradiction(wrong, text, name))?;
     Ok(sources)
@@ -134,11 +134,10 @@ pub(super) fn parse<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Fi
     };
     let mut reader = ron::Deserializer::from_str_with_options(text, &options)
         .map_err(|e| syntax(e, String::new(), text))?;
-    let read = serde_path_to_error::deserialize(&mut reader);
-    let value = read.map_err(|e| {
-        let field = e.path().to_string().replace(".?", "");
-        let field = if field == "." { String::new() } else { field };
-        syntax(reader.span_error(e.into_inner()), field, reader.remainder())
+    let value = T::deserialize(&mut reader).map_err(|e| {
+        let rest = reader.remainder();
+        let field = in_short(place::path_at(text, text.len() - rest.len()));
+        syntax(reader.span_error(e), field, rest)
     })?;
     reader.end().map_err(|e| syntax(reader.span_error(e), String::new(), reader.remainder()))?;
     Ok(value)

@@ -3,7 +3,7 @@
 mod circuit;
 mod issued;
 
-use super::v3;
+use super::v4;
 use crate::Project;
 use ron::ser::PrettyConfig;
 use serde::Serialize;
@@ -19,28 +19,28 @@ const HEAD: &str = "\
 const VERTICES_A_LINE: usize = 8;
 const INDENT: &str = "    ";
 
-/// Deterministic text of a project (format 3): the same project always gives the same bytes.
+/// Deterministic text of a project (format 4): the same project always gives the same bytes.
 ///
 /// ```
 /// # use std::sync::Arc;
 /// # use document::{Part, PartId, Project, from_text, to_text};
 /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
 /// let text = to_text(&project);
-/// assert!(text.contains("format: 3,"));
+/// assert!(text.contains("format: 4,"));
 /// assert_eq!(from_text(&text, "tray.ron").unwrap(), project);
 /// ```
 pub fn to_text(project: &Project) -> String {
-    let p = v3::Project::from(project);
+    let p = v4::Project::from(project);
     let mut out = Text { text: HEAD.to_owned(), depth: 0 };
     out.open("", "(");
     out.field("format", &p.format);
     out.field("name", &p.name);
     out.field("last_id", &p.last_id);
     content(&mut out, &p);
-    if p.question != v3::Question::default() {
+    if p.question != v4::Question::default() {
         out.field("question", &p.question);
     }
-    if p.review != v3::Review::default() {
+    if p.review != v4::Review::default() {
         out.open("review: ", "(");
         out.lines("remarks", &p.review.remarks);
         out.lines("decisions", &p.review.decisions);
@@ -73,7 +73,7 @@ pub(super) fn bytes_at_least(project: &Project) -> u64 {
     CORNER * of_parts(project)
 }
 
-fn content(out: &mut Text, p: &v3::Project) {
+fn content(out: &mut Text, p: &v4::Project) {
     out.field("site", &p.site);
     out.field("rules", &p.rules);
     out.field("cycle", &p.cycle);
@@ -92,7 +92,7 @@ fn content(out: &mut Text, p: &v3::Project) {
 type Around = (&'static str, &'static str);
 const PLAIN: Around = ("", "");
 
-fn sheet(out: &mut Text, s: &v3::Sheet) {
+fn sheet(out: &mut Text, s: &v4::Sheet) {
     out.open("sheet: ", "(");
     out.field("title", &s.title);
     out.field("owner", &s.owner);
@@ -102,7 +102,7 @@ fn sheet(out: &mut Text, s: &v3::Sheet) {
     out.field("approved_by", &s.approved_by);
     out.field("date", &s.date);
     out.field("document_type", &s.document_type);
-    let usual = v3::Sheet::default();
+    let usual = v4::Sheet::default();
     if s.tolerances != usual.tolerances {
         out.field("tolerances", &s.tolerances);
     }
@@ -112,7 +112,7 @@ fn sheet(out: &mut Text, s: &v3::Sheet) {
     out.lines("revisions", &s.revisions);
     out.close("),");
 }
-fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
+fn layout(out: &mut Text, (before, after): Around, l: &v4::Layout) {
     out.open(before, "(");
     out.field("id", &l.id);
     out.field("name", &l.name);
@@ -134,7 +134,7 @@ fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
     out.close(&format!("){after},"));
 }
 
-fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
+fn part(out: &mut Text, before: &str, p: &v4::Part, after: &str) {
     out.open("", before);
     out.field("id", &p.id);
     out.field("name", &p.name);
@@ -235,11 +235,11 @@ impl Text {
         }
         self.close("],");
     }
-    fn vertices(&mut self, before: &str, vertices: &[v3::Vertex]) {
+    fn vertices(&mut self, before: &str, vertices: &[v4::Vertex]) {
         self.open(before, "[");
         for run in vertices.chunks(VERTICES_A_LINE) {
             self.start();
-            for (i, v3::Vertex(x, y, bulge)) in run.iter().enumerate() {
+            for (i, v4::Vertex(x, y, bulge)) in run.iter().enumerate() {
                 let gap = if i == 0 { "" } else { " " };
                 // Writing to a string cannot fail. `{:?}` is the shortest text that reads back to the same number.
                 let _ = if *bulge == 0.0 {
@@ -277,7 +277,7 @@ mod tests {
 
     #[test]
     fn built_in_lists_are_kept_as_the_program_would_write_them() {
-        let models = list(library().iter().map(|m| v3::Model::from(&**m)));
+        let models = list(library().iter().map(|m| v4::Model::from(&**m)));
         assert_eq!(models.lines().count(), library().len() + 2);
         let kept = include_str!("../../../../assets/library/cup-models.ron");
         let invented =
@@ -287,7 +287,7 @@ mod tests {
             models_from_text(&models, "models.ron").unwrap().into_iter().map(Arc::new).collect();
         assert_eq!(back, library());
 
-        let all = list(sources().iter().map(|s| v3::Source::from(&**s)));
+        let all = list(sources().iter().map(|s| v4::Source::from(&**s)));
         assert_eq!(all.lines().count(), sources().len() + 2);
         assert_eq!(all, include_str!("../../../../assets/library/sources.ron"));
         let back: Vec<_> =

@@ -67,7 +67,7 @@ fn a_cup_and_a_motion_are_a_line_each_and_moving_a_cup_changes_one_line() {
 fn long_outlines_are_wrapped_and_values_read_well() {
     let text = to_text(&common::tray());
     assert!(text.starts_with("// Cupwright project"));
-    assert!(text.contains("\n    format: 3,\n"));
+    assert!(text.contains("\n    format: 4,\n"));
     assert!(text.contains("friction: (0.42, Measured, \"2026-01-31\"),"));
     assert!(text.contains("mass: Density(7850.0, Assumed, \"\"),"));
     assert!(text.contains("(580.0, 0.0, 0.41421356237309503), (600.0, 20.0),"));
@@ -88,7 +88,7 @@ fn no_machine_path_reaches_the_file() {
 
 #[test]
 fn what_may_be_left_out_by_hand_is_filled_in() {
-    let text = r#"(format: 3, name: "By hand", last_id: 0, site: (altitude_m: 0, temperature_c: 20),
+    let text = r#"(format: 4, name: "By hand", last_id: 0, site: (altitude_m: 0, temperature_c: 20),
         rules: (gap_watch_mm: 2, factor_watch: 1.15, centroid_offset_share: 0.1, most_over_mean: 1.5, slide_share: 0.9),
         parts: [(id: 7, name: "Pane", thickness_mm: 4, mass: Stated(12, Measured), surface: (texture: Smooth, wetness: Dry),
             friction: (0.5, Assumed), placement: (position_mm: 1, turn_deg: 0, drawing_mm: 0),
@@ -127,14 +127,14 @@ fn a_tool_may_be_left_out_or_be_short() {
 fn a_newer_format_is_refused_by_both_numbers_and_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("future.ron");
-    let text = "(format: 4, name: \"Tray\", tooling: {\"a\": [Suction(1.0)]}, new_things: Some(3))";
+    let text = "(format: 5, name: \"Tray\", tooling: {\"a\": [Suction(1.0)]}, new_things: Some(3))";
     std::fs::write(&path, text).unwrap();
     let error = open(&path).unwrap_err();
-    assert!(matches!(error, FileError::Newer { found: 4, known: 3, .. }), "{error:?}");
+    assert!(matches!(error, FileError::Newer { found: 5, known: 4, .. }), "{error:?}");
     assert_eq!(
         error.to_string(),
         format!(
-            "the file has format 4 and this program knows formats up to 3; open it with a newer version of the program, \
+            "the file has format 5 and this program knows formats up to 4; open it with a newer version of the program, \
              the file was left untouched: {}",
             path.display()
         )
@@ -144,7 +144,7 @@ fn a_newer_format_is_refused_by_both_numbers_and_left_untouched() {
 
 #[test]
 fn a_file_without_a_format_is_no_project() {
-    assert!(matches!(from_text("(name: \"Tray\", format: 4)", "x"), Err(FileError::Newer { found: 4, .. })));
+    assert!(matches!(from_text("(name: \"Tray\", format: 5)", "x"), Err(FileError::Newer { found: 5, .. })));
     assert!(matches!(
         from_text("// later\n(format: 12, @new{grammar})", "x"),
         Err(FileError::Newer { found: 12, .. })
@@ -200,7 +200,7 @@ fn syntax_errors_name_line_column_and_field() {
     let deep = "[".repeat(1_000_000);
     assert!(says(&format!("(name: {deep}, format: 3")).contains("nested too deep"));
     assert!(says(&format!("(format: {deep}")).contains("nested too deep"));
-    assert!(says(&format!("(format: 3, other: {deep}")).contains("unknown field other"));
+    assert!(says(&format!("(format: 4, other: {deep}")).contains("unknown field other"));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Circuits, sources, cycle and trial, field by field.
 
-use super::{Back, Out, m, v3};
+use super::{Back, Out, m, v4};
 use std::sync::Arc;
 
 same_variants! {
@@ -88,25 +88,25 @@ impl<F: Back<D>, D, const N: usize> Back<[D; N]> for [F; N] {
         self.map(Back::back)
     }
 }
-impl Out<v3::Two> for (f64, f64) {
-    fn out(self) -> v3::Two {
+impl Out<v4::Two> for (f64, f64) {
+    fn out(self) -> v4::Two {
         (self.0.out(), self.1.out())
     }
 }
-impl Back<(f64, f64)> for v3::Two {
+impl Back<(f64, f64)> for v4::Two {
     fn back(self) -> (f64, f64) {
         self
     }
 }
-impl Out<v3::LineLength> for m::LineLength {
-    fn out(self) -> v3::LineLength {
+impl Out<v4::LineLength> for m::LineLength {
+    fn out(self) -> v4::LineLength {
         match self {
-            Self::Plan { slack_mm } => v3::LineLength::Plan { slack_mm: slack_mm.out() },
-            Self::Typed { mm } => v3::LineLength::Typed { mm: mm.out() },
+            Self::Plan { slack_mm } => v4::LineLength::Plan { slack_mm: slack_mm.out() },
+            Self::Typed { mm } => v4::LineLength::Typed { mm: mm.out() },
         }
     }
 }
-impl Back<m::LineLength> for v3::LineLength {
+impl Back<m::LineLength> for v4::LineLength {
     fn back(self) -> m::LineLength {
         match self {
             Self::Plan { slack_mm } => m::LineLength::Plan { slack_mm },
@@ -114,18 +114,18 @@ impl Back<m::LineLength> for v3::LineLength {
         }
     }
 }
-impl Out<v3::BlowOff> for m::BlowOff {
-    fn out(self) -> v3::BlowOff {
+impl Out<v4::BlowOff> for m::BlowOff {
+    fn out(self) -> v4::BlowOff {
         match self {
-            Self::Usual => v3::BlowOff::Usual,
-            Self::NotFitted => v3::BlowOff::NotFitted,
+            Self::Usual => v4::BlowOff::Usual,
+            Self::NotFitted => v4::BlowOff::NotFitted,
             Self::Valve { restriction, feed_kpa } => {
-                v3::BlowOff::Valve { restriction: restriction.out(), feed_kpa: feed_kpa.out() }
+                v4::BlowOff::Valve { restriction: restriction.out(), feed_kpa: feed_kpa.out() }
             }
         }
     }
 }
-impl Back<m::BlowOff> for v3::BlowOff {
+impl Back<m::BlowOff> for v4::BlowOff {
     fn back(self) -> m::BlowOff {
         match self {
             Self::Usual => m::BlowOff::Usual,
@@ -136,31 +136,31 @@ impl Back<m::BlowOff> for v3::BlowOff {
         }
     }
 }
-impl Out<v3::FittingUse> for m::FittingUse {
-    fn out(self) -> v3::FittingUse {
-        let own = v3::FittingOwn { bore_mm: self.bore_mm.out(), flow: self.flow.out() };
-        v3::FittingUse(self.kind.into(), self.count, own)
+impl Out<v4::FittingUse> for m::FittingUse {
+    fn out(self) -> v4::FittingUse {
+        let own = v4::FittingOwn { bore_mm: self.bore_mm.out(), flow: self.flow.out() };
+        v4::FittingUse(self.kind.into(), self.count, own)
     }
 }
-impl Back<m::FittingUse> for v3::FittingUse {
+impl Back<m::FittingUse> for v4::FittingUse {
     fn back(self) -> m::FittingUse {
         let Self(kind, count, own) = self;
         m::FittingUse { kind: kind.into(), count, bore_mm: own.bore_mm.back(), flow: own.flow.back() }
     }
 }
-impl Out<v3::CurvePoint> for m::CurvePoint {
-    fn out(self) -> v3::CurvePoint {
-        v3::CurvePoint(self.level_kpa.out(), self.flow_nl_min.out())
+impl Out<v4::CurvePoint> for m::CurvePoint {
+    fn out(self) -> v4::CurvePoint {
+        v4::CurvePoint(self.level_kpa.out(), self.flow_nl_min.out())
     }
 }
-impl Back<m::CurvePoint> for v3::CurvePoint {
+impl Back<m::CurvePoint> for v4::CurvePoint {
     fn back(self) -> m::CurvePoint {
         m::CurvePoint { level_kpa: self.0, flow_nl_min: self.1 }
     }
 }
-impl Out<v3::FeedPoint> for m::FeedPoint {
-    fn out(self) -> v3::FeedPoint {
-        v3::FeedPoint(
+impl Out<v4::FeedPoint> for m::FeedPoint {
+    fn out(self) -> v4::FeedPoint {
+        v4::FeedPoint(
             self.feed_kpa.out(),
             self.flow_share.out(),
             self.level_share.out(),
@@ -168,31 +168,31 @@ impl Out<v3::FeedPoint> for m::FeedPoint {
         )
     }
 }
-impl Back<m::FeedPoint> for v3::FeedPoint {
+impl Back<m::FeedPoint> for v4::FeedPoint {
     fn back(self) -> m::FeedPoint {
         let Self(feed_kpa, flow_share, level_share, air_nl_min) = self;
         m::FeedPoint { feed_kpa, flow_share, level_share, air_nl_min }
     }
 }
-impl Out<v3::TrialKind> for m::TrialKind {
-    fn out(self) -> v3::TrialKind {
+impl Out<v4::TrialKind> for m::TrialKind {
+    fn out(self) -> v4::TrialKind {
         match self {
-            Self::Level { layout, cup } => v3::TrialKind::Level { layout: layout.out(), cup: cup.out() },
+            Self::Level { layout, cup } => v4::TrialKind::Level { layout: layout.out(), cup: cup.out() },
             Self::TimeToLevel { circuit, level_kpa } => {
-                v3::TrialKind::TimeToLevel { circuit: circuit.out(), level_kpa: level_kpa.out() }
+                v4::TrialKind::TimeToLevel { circuit: circuit.out(), level_kpa: level_kpa.out() }
             }
-            Self::LeakDown { circuit, from_kpa, over_s } => v3::TrialKind::LeakDown {
+            Self::LeakDown { circuit, from_kpa, over_s } => v4::TrialKind::LeakDown {
                 circuit: circuit.out(),
                 from_kpa: from_kpa.out(),
                 over_s: over_s.out(),
             },
             Self::Friction { part, lip_material } => {
-                v3::TrialKind::Friction { part: part.out(), lip_material }
+                v4::TrialKind::Friction { part: part.out(), lip_material }
             }
         }
     }
 }
-impl Back<m::TrialKind> for v3::TrialKind {
+impl Back<m::TrialKind> for v4::TrialKind {
     fn back(self) -> m::TrialKind {
         match self {
             Self::Level { layout, cup } => m::TrialKind::Level { layout: layout.back(), cup: cup.back() },

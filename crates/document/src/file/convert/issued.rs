@@ -1,6 +1,6 @@
 //! Issued revisions: what they share is written once, and is shared again after reading.
 
-use super::{Back, Out, layout, m, v3};
+use super::{Back, Out, layout, m, v4};
 use crate::difference::{bare, same_area, same_outline, same_part};
 use crate::file::{
     check::Wrong,
@@ -13,9 +13,9 @@ use std::sync::Arc;
 type Earlier<'a> = &'a [Arc<m::Issued>];
 
 /// Issued revisions of a project, each without what an earlier one or the project itself has.
-pub(super) fn freeze(now: &m::Project) -> Vec<v3::Issued> {
+pub(super) fn freeze(now: &m::Project) -> Vec<v4::Issued> {
     let each = now.issued.iter().enumerate();
-    each.map(|(i, issued)| v3::Issued {
+    each.map(|(i, issued)| v4::Issued {
         index: issued.index.clone(),
         on: issued.on.clone(),
         by: issued.by.clone(),
@@ -28,8 +28,8 @@ pub(super) fn freeze(now: &m::Project) -> Vec<v3::Issued> {
     .collect()
 }
 
-fn content(p: &m::Project, earlier: Earlier<'_>, now: &m::Project) -> v3::Content {
-    v3::Content {
+fn content(p: &m::Project, earlier: Earlier<'_>, now: &m::Project) -> v4::Content {
+    v4::Content {
         name: p.name.clone(),
         last_id: p.last_id,
         site: p.site.out(),
@@ -55,35 +55,35 @@ fn frozen<T: PartialEq, F, I: PartialEq + Out<K>, K>(
     earlier: Earlier<'_>,
     of: fn(&m::Project) -> &[Arc<T>],
     id: impl Fn(&T) -> I,
-) -> Vec<v3::Frozen<F, K>>
+) -> Vec<v4::Frozen<F, K>>
 where
     for<'a> F: From<&'a T>,
 {
     let each = |thing: &Arc<T>| {
         let same = |x: &Arc<T>| Arc::ptr_eq(x, thing) || x == thing;
         match seen(earlier, |p| of(p).iter().any(same)) {
-            Some(index) => v3::Frozen::As(index, id(thing).out()),
-            None => v3::Frozen::Own(F::from(thing)),
+            Some(index) => v4::Frozen::As(index, id(thing).out()),
+            None => v4::Frozen::Own(F::from(thing)),
         }
     };
     list.iter().map(each).collect()
 }
 
-fn frozen_part(part: &Arc<m::Part>, earlier: Earlier<'_>, now: &m::Project) -> v3::Frozen<v3::OwnPart> {
+fn frozen_part(part: &Arc<m::Part>, earlier: Earlier<'_>, now: &m::Project) -> v4::Frozen<v4::OwnPart> {
     if let Some(index) = seen(earlier, |p| p.parts.iter().any(|x| same_part(x, part))) {
-        return v3::Frozen::As(index, part.id.out());
+        return v4::Frozen::As(index, part.id.out());
     }
     let drawn = |has: &dyn Fn(&m::Part) -> bool| {
         let has = |p: &m::Project| p.part(part.id).is_some_and(|p| has(p));
-        if has(now) { Some(v3::Drawn::Now) } else { seen(earlier, has).map(v3::Drawn::As) }
+        if has(now) { Some(v4::Drawn::Now) } else { seen(earlier, has).map(v4::Drawn::As) }
     };
     let outline = drawn(&|p| same_outline(&p.outline, &part.outline));
-    let areas: Vec<v3::Area> = part
+    let areas: Vec<v4::Area> = part
         .keep_outs
         .iter()
         .filter_map(|k| {
             let same = |p: &m::Part| area(p, k.id).is_some_and(|area| same_area(area, &k.area));
-            drawn(&same).map(|drawn| v3::Area(k.id.out(), drawn))
+            drawn(&same).map(|drawn| v4::Area(k.id.out(), drawn))
         })
         .collect();
     let mut own = bare(part);
@@ -91,25 +91,25 @@ fn frozen_part(part: &Arc<m::Part>, earlier: Earlier<'_>, now: &m::Project) -> v
         own.outline = part.outline.clone();
     }
     for (own, k) in own.keep_outs.iter_mut().zip(&part.keep_outs) {
-        if !areas.iter().any(|v3::Area(id, _)| *id == k.id.0) {
+        if !areas.iter().any(|v4::Area(id, _)| *id == k.id.0) {
             own.area = k.area.clone();
         }
     }
-    v3::Frozen::Own(v3::OwnPart { outline, areas, part: (&own).into() })
+    v4::Frozen::Own(v4::OwnPart { outline, areas, part: (&own).into() })
 }
 fn area(part: &m::Part, id: m::KeepOutId) -> Option<&Arc<geometry::Loop>> {
     part.keep_outs.iter().find(|k| k.id == id).map(|k| &k.area)
 }
 
 /// Issued revisions as they were, with what they share shared; or what is missing, and where.
-pub(in crate::file) fn thaw(list: Vec<v3::Issued>, now: &m::Project) -> Result<Vec<Arc<m::Issued>>, Wrong> {
+pub(in crate::file) fn thaw(list: Vec<v4::Issued>, now: &m::Project) -> Result<Vec<Arc<m::Issued>>, Wrong> {
     let mut all: Vec<Arc<m::Issued>> = Vec::new();
     for (at, issued) in list.into_iter().enumerate() {
         let whose = format!("revision {}", issued.index);
         let content = thawed(issued.content, &all, now, &whose)
             .map_err(|wrong| wrong.within(&[Field("issued"), At(at), Field("content")]))?;
         let content = Arc::new(content);
-        let v3::Issued { index, on, by, what, program, fingerprint, form, .. } = issued;
+        let v4::Issued { index, on, by, what, program, fingerprint, form, .. } = issued;
         if form != mark::FORM {
             let says = format!(
                 "revision {index} is marked by form {form}, which this program does not know; open it with a newer version"
@@ -136,7 +136,7 @@ fn revision<'a>(
     earlier.iter().find(|i| i.index == index).map(|i| &*i.content).ok_or_else(missing)
 }
 fn things<T, F, K: std::fmt::Display>(
-    (field, list): (&'static str, Vec<v3::Frozen<F, K>>),
+    (field, list): (&'static str, Vec<v4::Frozen<F, K>>),
     (what, whose): Called<'_>,
     earlier: Earlier<'_>,
     find: impl Fn(&m::Project, &K) -> Option<Arc<T>>,
@@ -144,8 +144,8 @@ fn things<T, F, K: std::fmt::Display>(
 ) -> Result<Vec<Arc<T>>, Wrong> {
     let each = |(at, thing)| {
         let found = match thing {
-            v3::Frozen::Own(thing) => own(thing),
-            v3::Frozen::As(index, id) => {
+            v4::Frozen::Own(thing) => own(thing),
+            v4::Frozen::As(index, id) => {
                 let what = format!("{what} {id}");
                 let missing =
                     || format!("{whose} takes {what} from revision {index}, which does not have it");
@@ -159,7 +159,7 @@ fn things<T, F, K: std::fmt::Display>(
     list.into_iter().enumerate().map(each).collect()
 }
 
-fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -> Result<m::Project, Wrong> {
+fn thawed(c: v4::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -> Result<m::Project, Wrong> {
     let part = |p: &m::Project, id: &u32| p.part(m::PartId(*id)).cloned();
     let circuit = |p: &m::Project, id: &u32| p.circuit(m::CircuitId(*id)).cloned();
     let motion = |p: &m::Project, id: &u32| p.motion(m::MotionId(*id)).cloned();
@@ -197,17 +197,17 @@ fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -
 }
 
 fn thawed_part(
-    own: v3::OwnPart,
+    own: v4::OwnPart,
     earlier: Earlier<'_>,
     now: &m::Project,
     whose: &str,
 ) -> Result<m::Part, Wrong> {
     let mut part: m::Part = own.part.back();
     let id = part.id;
-    let from = |drawn: v3::Drawn, what: &str| -> Result<(Arc<m::Part>, String), String> {
+    let from = |drawn: v4::Drawn, what: &str| -> Result<(Arc<m::Part>, String), String> {
         let (p, place) = match drawn {
-            v3::Drawn::Now => (now, "what the project holds now".to_owned()),
-            v3::Drawn::As(index) => (revision(earlier, &index, (what, whose))?, format!("revision {index}")),
+            v4::Drawn::Now => (now, "what the project holds now".to_owned()),
+            v4::Drawn::As(index) => (revision(earlier, &index, (what, whose))?, format!("revision {index}")),
         };
         let missing = || format!("{whose} takes {what} from {place}, which does not have it");
         Ok((p.part(id).cloned().ok_or_else(missing)?, missing()))
@@ -221,7 +221,7 @@ fn thawed_part(
         }
         part.outline = from(drawn, &what).map_err(here)?.0.outline.clone();
     }
-    for (at, v3::Area(keep_out, drawn)) in own.areas.into_iter().enumerate() {
+    for (at, v4::Area(keep_out, drawn)) in own.areas.into_iter().enumerate() {
         let here = |says: String| Wrong::from(says).within(&[Field("areas"), At(at)]);
         let what = format!("the area of keep-out {keep_out} of part {id}");
         let (other, missing) = from(drawn, &what).map_err(here)?;

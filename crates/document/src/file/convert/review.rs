@@ -1,6 +1,6 @@
 //! Remarks, decisions and ticks, field by field.
 
-use super::{Back, Out, m, v3};
+use super::{Back, Out, m, v4};
 use std::sync::Arc;
 
 same_variants! {
@@ -16,20 +16,20 @@ same_fields! {
 }
 by_from!(Review = Review, Remark = Remark, Answer = Answer, Decision = Decision, Tick = Tick);
 
-impl Out<v3::Pin> for m::Pin {
-    fn out(self) -> v3::Pin {
+impl Out<v4::Pin> for m::Pin {
+    fn out(self) -> v4::Pin {
         match self {
-            Self::Whole => v3::Pin::Whole,
-            Self::Cup(layout, cup) => v3::Pin::Cup { layout: layout.out(), cup: cup.out() },
-            Self::Place(layout, at) => v3::Pin::Place { layout: layout.out(), at: at.out() },
-            Self::Motion(motion) => v3::Pin::Motion { motion: motion.out() },
+            Self::Whole => v4::Pin::Whole,
+            Self::Cup(layout, cup) => v4::Pin::Cup { layout: layout.out(), cup: cup.out() },
+            Self::Place(layout, at) => v4::Pin::Place { layout: layout.out(), at: at.out() },
+            Self::Motion(motion) => v4::Pin::Motion { motion: motion.out() },
             Self::Finding { layout, rule, subject, motion } => {
-                v3::Pin::Finding { layout: layout.out(), rule, subject: subject.out(), motion: motion.out() }
+                v4::Pin::Finding { layout: layout.out(), rule, subject: subject.out(), motion: motion.out() }
             }
         }
     }
 }
-impl Back<m::Pin> for v3::Pin {
+impl Back<m::Pin> for v4::Pin {
     fn back(self) -> m::Pin {
         match self {
             Self::Whole => m::Pin::Whole,

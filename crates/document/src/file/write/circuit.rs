@@ -1,9 +1,9 @@
 //! Circuits, sources and trial as text: a circuit with nothing but its level is one line, a supply one line for each of its parts.
 
 use super::{Around, Text};
-use crate::file::v3;
+use crate::file::v4;
 
-pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) {
+pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v4::Circuit) {
     if c.thresholds.is_none() && c.supply.is_none() {
         out.start();
         out.text.push_str(before);
@@ -50,7 +50,7 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         if s.cell_closing.is_some() {
             out.field("cell_closing", &s.cell_closing);
         }
-        if s.operation != v3::Operation::default() {
+        if s.operation != v4::Operation::default() {
             out.field("operation", &s.operation);
         }
         out.close("),");
@@ -58,7 +58,7 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
     out.close(&format!("){after},"));
 }
 
-pub(super) fn trial(out: &mut Text, t: &v3::Trial) {
+pub(super) fn trial(out: &mut Text, t: &v4::Trial) {
     out.open("trial: ", "(");
     out.lines("entries", &t.entries);
     out.lines("curves", &t.curves);

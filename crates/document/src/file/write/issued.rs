@@ -1,7 +1,7 @@
 //! Issued revisions as text: as the content of a project, with a line for each thing that an earlier revision has.
 
 use super::{Around, Text, circuit, layout, part, sheet};
-use crate::file::v3::{Content, Frozen, Issued, OwnPart};
+use crate::file::v4::{Content, Frozen, Issued, OwnPart};
 use serde::Serialize;
 
 const OWN: Around = ("Own(", ")");

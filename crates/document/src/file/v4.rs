@@ -1,5 +1,5 @@
-//! Format 3 as it stands in the file: the oldest that was ever handed out. These types never change once released, but for
-//! fields that may be left out: a later format gets its own file, and `migrate` brings this one up to it.
+//! Format 4 as it stands in the file; format 3 is read with the same types. These types never change once released, but for fields
+//! that may be left out: a later format gets its own file, and `migrate` brings this one up to it.
 //!
 //! Lengths mm, angles degrees, masses kg (cups: g), pressures kPa, accelerations m/s², stiffness N/mm, permeance µm/(Pa·s), the
 //! life of a lip in picks.
@@ -183,8 +183,8 @@ mod tests {
     #[test]
     fn a_field_that_is_added_is_left_out_where_it_is_usual() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/file");
-        let files = std::fs::read_dir(folder.join("v3")).unwrap().map(|entry| entry.unwrap().path());
-        let sources = files.chain([folder.join("v3.rs")]).map(|file| std::fs::read_to_string(file).unwrap());
+        let files = std::fs::read_dir(folder.join("v4")).unwrap().map(|entry| entry.unwrap().path());
+        let sources = files.chain([folder.join("v4.rs")]).map(|file| std::fs::read_to_string(file).unwrap());
         let marks: Vec<String> = sources
             .flat_map(|text| text.split("#[serde(").skip(1).map(str::to_owned).collect::<Vec<_>>())
             .collect();
