@@ -1,6 +1,6 @@
 //! Cups placed by keys, by typed distances and by steps of the grid; what is repeated is seen before it is added.
 
-use super::hands::{Window, click, cup_centre, drag, ready, type_into, window};
+use super::hands::{Window, click, cup_centre, drag, ready, settle, type_into, window};
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -229,5 +229,45 @@ fn a_fix_lands_on_the_step_of_the_grid() {
     assert!(!over(&window));
     for value in at(&window, 0).to_array() {
         assert!((value / 12.0 - (value / 12.0).round()).abs() < 1e-9, "{value} is no whole step");
+    }
+}
+
+/// Where the part and the strip of a tool lie on the screen.
+fn part_and_plan(window: &Window<'_>) -> (egui::Rect, egui::Rect) {
+    let plan = &window.state().plan;
+    let rect = plan.rect.unwrap();
+    let bounds = window.state().project().parts[0].outline.bounds().unwrap();
+    let corner = |at| plan.camera.screen_from_part(rect, at);
+    (egui::Rect::from_two_pos(corner(bounds.min), corner(bounds.max)), rect)
+}
+
+#[test]
+fn the_strip_of_a_tool_takes_its_room_from_the_plan_and_covers_nothing_of_the_part() {
+    for (size, scale) in [([1440.0, 900.0], 1.0), ([1280.0, 800.0], 1.0), ([1280.0, 800.0], 1.5)] {
+        let mut window = crate::hands::sized(size, scale, egui::Theme::Light);
+        click(&mut window, "Hide guide");
+        settle(&mut window);
+        let (_, whole) = part_and_plan(&window);
+        for (key, says) in [(Key::E, "Drag corners and edges."), (Key::H, "New hole")] {
+            window.key_press(key);
+            ready(&mut window);
+            let strip = window.get_by_label_contains(says).rect();
+            let (part, plan) = part_and_plan(&window);
+            assert!(plan.top() >= strip.bottom(), "{says} at {size:?}: {plan} under {strip}");
+            assert!(plan.expand(0.5).contains_rect(part), "{says} at {size:?}: {part} in {plan}");
+            window.key_press(Key::Escape);
+            ready(&mut window);
+            assert_eq!(part_and_plan(&window).1, whole, "its room is given back");
+        }
+        // A click on a corner does not move the plan under the pointer.
+        window.key_press(Key::E);
+        ready(&mut window);
+        let before = part_and_plan(&window);
+        let corner = window.get_by_label("Corner 2 of the outline").rect().center();
+        crate::hands::at(&mut window, corner);
+        window.get_by_label("Corner X");
+        if size[0] > 1300.0 {
+            assert_eq!(part_and_plan(&window), before, "at {size:?}");
+        }
     }
 }

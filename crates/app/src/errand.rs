@@ -8,6 +8,21 @@ use std::{
     thread::JoinHandle,
     time::{Duration, Instant},
 };
+use thread_priority::{ThreadPriority, ThreadPriorityValue};
+
+/// Of the window's 100 to 0: where there are fewer cores than threads, a frame is drawn before the work goes on, and the work has what
+/// the frames leave.
+const LESS_THAN_THE_WINDOW: u8 = 25;
+
+/// Lets the window go before this thread and those that it starts.
+fn give_way() {
+    let less = ThreadPriorityValue::try_from(LESS_THAN_THE_WINDOW).map(ThreadPriority::Crossplatform);
+    if let Ok(less) = less
+        && let Err(why) = thread_priority::set_current_thread_priority(less)
+    {
+        log::info!("work beside the window keeps its priority: {why:?}");
+    }
+}
 
 /// One piece of work under way. Dropping it asks the work to stop and does not wait.
 pub struct Errand<T> {
@@ -26,6 +41,7 @@ impl<T: Send + 'static> Errand<T> {
         let cancel = Arc::new(AtomicBool::new(false));
         let flag = cancel.clone();
         let thread = std::thread::Builder::new().name("errand".to_owned()).spawn(move || {
+            give_way();
             let found = work(&flag);
             if let Some(ctx) = ctx {
                 ctx.request_repaint();

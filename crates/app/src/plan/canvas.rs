@@ -1,8 +1,10 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, bending, between, cups, datum_tool, frame, ghosts, hoses, labels::Collected,
+    Drag, PlanState, Tool, bending, between, cups, datum_tool, frame, ghosts, hoses,
+    labels::Collected,
     level_strip, marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool, stops_tool,
+    strip::{self, Strip},
     trace_tool, traced,
 };
 use crate::{
@@ -33,7 +35,11 @@ pub fn plan_ui(
     let whole = ui.available_rect_before_wrap();
     let bends = plan.bending.shown && view.report.bending.is_some() && view.replay.is_none();
     // The strip over the plan and the section below it take their room from it, so that the part is seen whole.
-    let rect = if bends && plan.tool_is_select() { bending::room(&plan.bending, whole) } else { whole };
+    let bends = bends && plan.tool_is_select();
+    let mut rect = strip::room(ui, view, plan, bends, whole);
+    if bends {
+        rect = bending::room(&plan.bending, rect);
+    }
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
     let ground_id = ui.scope_id().with("plan ground");
@@ -152,11 +158,12 @@ pub fn plan_ui(
         ghosts::pins(ui, &canvas, view, actions);
     }
     if view.replay.is_some() {
-        replay::strip(ui, view, rect, actions);
+        replay::strip(ui, view, Strip::above(ui, plan, rect), actions);
     }
-    if bends && plan.tool_is_select() {
+    if bends {
         bending::profile(ui, &canvas, view, &plan.bending, whole);
-        bending::strip(ui, view, &mut plan.bending, whole, actions);
+        let above = Strip::above(ui, plan, rect);
+        bending::strip(ui, view, &mut plan.bending, above, actions);
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() && view.review.is_none() {
         proposed::empty_ui(ui, view, rect, actions);

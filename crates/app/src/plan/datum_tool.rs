@@ -1,9 +1,9 @@
 //! Choosing what places are counted from: a click on a corner, on where two edges meet, or on a hole.
 
-use super::{PlanState, Tool, marks, paper::Canvas};
+use super::{PlanState, Tool, paper::Canvas, strip::Strip};
 use crate::view::{Action, View};
 use document::{Datum, DatumOn, Edit, Part};
-use egui::{Align2, CursorIcon, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{CursorIcon, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use std::sync::Arc;
 use units::Quantity;
 
@@ -70,15 +70,13 @@ fn strip(
     } else {
         "Click a corner, a place where two edges meet, or a hole: sheet, tables and DXF count from there."
     };
-    let at = canvas.rect.center_top() + Vec2::new(0.0, 12.0);
-    marks::chip(canvas, at, Align2::CENTER_TOP, says, canvas.t.second);
-    if view.part.datum.is_none() {
-        return;
-    }
-    let button =
-        Rect::from_center_size(canvas.rect.center_top() + Vec2::new(0.0, 52.0), Vec2::new(230.0, 26.0));
-    if ui.put(button, egui::Button::new("Count from the drawing's origin")).clicked() {
-        plan.tool = Tool::Select;
-        actions.push(Action::Edit(set(&view.part, None, "to the drawing's origin")));
-    }
+    Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(egui::RichText::new(says).color(canvas.t.second));
+            if view.part.datum.is_some() && ui.button("Count from the drawing's origin").clicked() {
+                plan.tool = Tool::Select;
+                actions.push(Action::Edit(set(&view.part, None, "to the drawing's origin")));
+            }
+        });
+    });
 }

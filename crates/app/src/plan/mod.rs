@@ -29,6 +29,7 @@ mod snap;
 mod state;
 mod stops;
 mod stops_tool;
+mod strip;
 mod tool;
 mod trace_tool;
 mod traced;

@@ -1,6 +1,6 @@
 //! Dragging corners and edges of the outline, holes and keep-outs.
 
-use super::{Drag, LoopRef, PlanState, Sketch, Tool, boundary, gestures, marks, paper::Canvas};
+use super::{Drag, LoopRef, PlanState, Sketch, Tool, boundary, gestures, paper::Canvas, strip::Strip};
 use crate::{
     fields,
     view::{Action, View},
@@ -56,15 +56,19 @@ pub fn outline_tool(
         actions.extend(edit.map(Action::Edit));
         plan.corner = None;
     }
+    let above = Strip::above(ui, plan, canvas.rect);
     if let Some((of, index)) = plan.corner
         && boundary::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
     {
-        corner_strip(ui, view, canvas, of, index, actions);
+        corner_strip(ui, view, above, of, index, actions);
     } else {
         let text =
             "Drag corners and edges. Click a corner for its values, double-click an edge for a new corner.";
-        let at = canvas.rect.center_top() + Vec2::new(0.0, 12.0);
-        marks::chip(canvas, at, egui::Align2::CENTER_TOP, text, canvas.t.second);
+        above.show(ui, view, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(egui::RichText::new(text).color(canvas.t.second));
+            });
+        });
     }
 }
 
@@ -72,20 +76,15 @@ pub fn outline_tool(
 fn corner_strip(
     ui: &mut Ui,
     view: &View,
-    canvas: &Canvas<'_>,
+    above: Strip,
     of: LoopRef,
     index: usize,
     actions: &mut Vec<Action>,
 ) {
     let Some(boundary) = boundary::boundary(&view.part, of) else { return };
     let at = boundary.vertices[index].at;
-    let strip = Rect::from_min_size(canvas.rect.min, Vec2::new(canvas.rect.width(), 44.0));
-    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
-    ui.interact(strip, ui.scope_id().with("corner strip"), Sense::click_and_drag());
-    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
-    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-        ui.horizontal(|ui| {
+    above.show(ui, view, |ui| {
+        ui.horizontal_wrapped(|ui| {
             let heading = format!("Corner {} of {}", index + 1, name_of(of));
             ui.label(egui::RichText::new(heading).font(crate::theme::Size::Heading.strong()));
             ui.add_space(8.0);

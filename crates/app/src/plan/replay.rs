@@ -1,12 +1,12 @@
 //! A loss played back on the plan: who has let go, who goes next, what the others carry.
 
-use super::{cups, paper::Canvas};
+use super::{cups, paper::Canvas, strip::Strip};
 use crate::{
     panels,
     theme::Size,
     view::{Action, View},
 };
-use egui::{Align2, Rect, RichText, Sense, Stroke, Ui, Vec2};
+use egui::{Align2, RichText, Stroke, Ui, Vec2};
 
 /// Crosses out the cups that have let go, thick the ones of this step.
 pub fn crosses(canvas: &Canvas<'_>, view: &View) {
@@ -27,17 +27,11 @@ pub fn crosses(canvas: &Canvas<'_>, view: &View) {
 }
 
 /// The strip that steps through it, over the top of the plan.
-pub fn strip(ui: &mut Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
+pub(super) fn strip(ui: &mut Ui, view: &View, above: Strip, actions: &mut Vec<Action>) {
     let (Some(replay), t) = (&view.replay, view.tokens) else { return };
     let Some(step) = replay.step() else { return };
-    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), 44.0));
-    ui.painter().rect_filled(strip, 0.0, t.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, t.hairline));
-    // Clicks on the strip are not clicks on the plan.
-    ui.interact(strip, ui.scope_id().with("replay strip"), Sense::click_and_drag());
-    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
-    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-        ui.horizontal_centered(|ui| {
+    above.show(ui, view, |ui| {
+        ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 8.0;
             let name = panels::lost_name(view, &replay.lost);
             ui.label(RichText::new(format!("Without {name}")).font(Size::Heading.strong()));

@@ -1,8 +1,8 @@
 //! The sketch under the pointer: corner to corner, or corner by corner.
 
-use super::{Drag, PlanState, SketchForm, Tool, gestures, marks, paper::Canvas, sketch};
+use super::{Drag, PlanState, SketchForm, Tool, gestures, marks, paper::Canvas, sketch, strip::Strip};
 use crate::view::{Action, View};
-use egui::{CursorIcon, PointerButton, Rect, Response, Sense, Stroke, Ui, Vec2};
+use egui::{CursorIcon, PointerButton, Rect, Response, Stroke, Ui, Vec2};
 use glam::DVec2;
 use units::Quantity;
 
@@ -81,22 +81,7 @@ pub fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'
 
 /// The strip lies over the top of the plan, so that taking up a sketch moves nothing.
 pub fn sketch_strip(ui: &mut Ui, view: &View, plan: &mut PlanState, rect: Rect, actions: &mut Vec<Action>) {
+    let above = Strip::above(ui, plan, rect);
     let Tool::Sketch(sketch) = &mut plan.tool else { return };
-    // As high as its rows were in the frame before: in a narrow window they wrap.
-    let id = ui.scope_id().with("sketch strip");
-    let height = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(72.0);
-    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), height));
-    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
-    // Clicks on the strip are not clicks on the plan.
-    ui.interact(strip, id, Sense::click_and_drag());
-    let inner = Rect::from_min_max(strip.min + Vec2::new(16.0, 8.0), rect.max - Vec2::new(16.0, 8.0));
-    let used = ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-        sketch::strip(ui, view, sketch, actions);
-        ui.min_rect().height()
-    });
-    if (used.inner + 16.0 - height).abs() > 0.5 {
-        ui.data_mut(|d| d.insert_temp(id, used.inner + 16.0));
-        ui.ctx().request_repaint();
-    }
+    above.show(ui, view, |ui| sketch::strip(ui, view, sketch, actions));
 }

@@ -1,7 +1,7 @@
 //! Laying the part shown against three stops: two edges are chosen on its outline, the places of the stops are typed, and it is
 //! shown where it would lie before it is placed there.
 
-use super::{PlanState, Tool, marks, paper::Canvas, stops::StopsDraft};
+use super::{PlanState, Tool, marks, paper::Canvas, stops::StopsDraft, strip::Strip};
 use crate::{
     fields,
     theme::Size,
@@ -43,7 +43,8 @@ pub fn stops_tool(
         stops(canvas, &draft.at[..count]);
     }
     let placed = placed.map(|placed| placed.map_err(|why| why.says(&view.units)));
-    let open = strip(ui, view, &mut draft, canvas, placed, actions);
+    let open =
+        Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| rows(ui, view, &mut draft, placed, actions));
     plan.tool = if open { Tool::Stops(draft) } else { Tool::Select };
 }
 
@@ -93,38 +94,6 @@ fn stops(canvas: &Canvas<'_>, places: &[DVec2]) {
 }
 
 /// What is still to choose, X and Y of the stops, and what comes of them; whether the tool stays.
-fn strip(
-    ui: &mut Ui,
-    view: &View,
-    draft: &mut StopsDraft,
-    canvas: &Canvas<'_>,
-    placed: Option<Result<Seat, String>>,
-    actions: &mut Vec<Action>,
-) -> bool {
-    let id = ui.scope_id().with("stops strip");
-    // As high as its rows were in the frame before: in a narrow window they wrap.
-    let height = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(88.0);
-    let strip = Rect::from_min_size(canvas.rect.min, Vec2::new(canvas.rect.width(), height));
-    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
-    ui.interact(strip, id, Sense::click_and_drag());
-    let inner = Rect::from_min_max(
-        strip.min + Vec2::new(16.0, 8.0),
-        egui::pos2(strip.right() - 16.0, canvas.rect.bottom()),
-    );
-    let (open, used) = ui
-        .scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-            let open = rows(ui, view, draft, placed, actions);
-            (open, ui.min_rect().height())
-        })
-        .inner;
-    if (used + 16.0 - height).abs() > 0.5 {
-        ui.data_mut(|d| d.insert_temp(id, used + 16.0));
-        ui.ctx().request_repaint();
-    }
-    open
-}
-
 fn rows(
     ui: &mut Ui,
     view: &View,

@@ -1,13 +1,13 @@
 //! The hand on a picture under the plan: moves it, scales it by two places, fades and locks it.
 
-use super::{PlanState, Tool, paper::Canvas};
+use super::{PlanState, Tool, paper::Canvas, strip::Strip};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
 use document::{Edit, Traced};
-use egui::{CursorIcon, Pos2, Rect, Response, RichText, Sense, Slider, Stroke, Ui, Vec2};
+use egui::{CursorIcon, Pos2, Rect, Response, RichText, Slider, Stroke, Ui};
 use glam::DVec2;
 use std::sync::Arc;
 use units::Quantity;
@@ -102,13 +102,8 @@ fn strip(
     picture: &Traced,
     actions: &mut Vec<Action>,
 ) {
-    let strip = Rect::from_min_size(canvas.rect.min, Vec2::new(canvas.rect.width(), 44.0));
-    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
-    ui.interact(strip, ui.scope_id().with("picture strip"), Sense::click_and_drag());
-    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
-    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-        ui.horizontal_centered(|ui| {
+    Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| {
+        ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 10.0;
             match plan.traced.scaling.as_ref().map(Vec::len) {
                 None => usual(ui, plan, picture, actions),

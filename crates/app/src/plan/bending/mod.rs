@@ -11,10 +11,9 @@ pub(super) use section::{pick, profile};
 use state::Bending;
 pub(super) use strip::strip;
 
-/// What is left of the plan's room beside strip and section.
+/// What is left of the plan's room above the section.
 pub(super) fn room(bending: &Bending, whole: egui::Rect) -> egui::Rect {
     let mut rect = whole;
-    rect.min.y += strip::HIGH;
     if bending.section.is_some() {
         rect.max.y -= section::HIGH;
     }

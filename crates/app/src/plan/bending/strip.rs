@@ -6,6 +6,7 @@ use super::{
     state::{Bending, Pace, What},
 };
 use crate::{
+    plan::strip::Strip,
     theme::Size,
     view::{Action, View},
 };
@@ -13,8 +14,6 @@ use analysis::{Age, SagIs, Slow};
 use egui::{Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use units::Quantity;
 
-/// Height of the strip, points.
-pub(super) const HIGH: f32 = 68.0;
 /// Shades of the legend.
 const STEPS: usize = 40;
 
@@ -23,17 +22,10 @@ pub(in crate::plan) fn strip(
     ui: &mut Ui,
     view: &View,
     state: &mut Bending,
-    rect: Rect,
+    above: Strip,
     actions: &mut Vec<Action>,
 ) {
-    let t = view.tokens;
-    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), HIGH));
-    ui.painter().rect_filled(strip, 0.0, t.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, t.hairline));
-    // Clicks on the strip are not clicks on the plan.
-    ui.interact(strip, ui.scope_id().with("bending strip"), Sense::click_and_drag());
-    let inner = strip.shrink2(Vec2::new(16.0, 6.0));
-    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
+    above.show(ui, view, |ui| {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 8.0;
             pick(ui, view, state);
