@@ -280,6 +280,14 @@ fn a_part_is_laid_against_three_stops_by_edges_and_figures() {
     assert_eq!(seats(&window), before);
     click(&mut window, "Edge 2 of the part");
     window.get_by_label("Edge 2 of the part, stop 3");
+    let plan = window.state().plan.rect.unwrap();
+    for stop in ["Stop 1 X, mm", "Stop 2 Y, mm", "Stop 3 X, mm", "Stop 3 Y, mm"] {
+        let field = window.get_by_label(stop).rect();
+        assert!(
+            plan.x_range().contains(field.right()) && field.bottom() < plan.top(),
+            "{stop} is at {field}"
+        );
+    }
     // Begun where they touch the part as it lies: nothing moves it.
     window.get_by_label_contains("It will lie at X 240.0 mm, Y 20.0 mm, turned by 0");
     let part = cover(&window);

@@ -5,6 +5,7 @@
 //! are leaks of their circuits; those whose zone is shut hang on a shut branch. Every seat remembers its own inputs: dragging one
 //! part works out that part, dragging a cup works out what it changed of each.
 
+mod fixes;
 mod landing;
 mod lips;
 mod seat;
@@ -107,9 +108,10 @@ impl Analyst {
         let near =
             self.family.lips.entry(layout.id).or_default().near(project, layout, &stages, &laid, &units);
         let each = stages.iter_mut().zip(&laid);
-        let seats = each
+        let mut seats: Vec<SeatReport> = each
             .map(|((seat, stage), laid)| stage.check(project, layout, seat, laid, Arc::clone(&near)))
             .collect();
+        fixes::hold_against(project, layout, &stages, &laid, &mut seats);
         let kept = stages.into_iter().map(|(seat, stage)| ((layout.id, seat.id), stage));
         self.family.seats.extend(kept);
         seats

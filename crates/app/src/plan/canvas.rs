@@ -130,6 +130,9 @@ pub fn plan_ui(
             between::dimensions(&canvas, view, cup);
         }
     }
+    if let Tool::Stops(draft) = &plan.tool {
+        stops_tool::keep_off(&canvas, draft);
+    }
     let factors = !plan.show.circuit;
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);

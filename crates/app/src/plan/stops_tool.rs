@@ -83,6 +83,17 @@ fn edges(ui: &Ui, view: &View, seat: &Seat, draft: &mut StopsDraft, canvas: &Can
     }
 }
 
+/// Keeps the lettering of the plan off the stops and their numbers.
+pub fn keep_off(canvas: &Canvas<'_>, draft: &StopsDraft) {
+    for place in draft.edges.first().map_or(&[][..], |_| &draft.at) {
+        let at = canvas.camera.screen_from_part(canvas.rect, *place);
+        canvas
+            .labels
+            .borrow_mut()
+            .keep_off(Rect::from_min_max(at + Vec2::new(-5.0, -28.0), at + Vec2::new(24.0, 5.0)));
+    }
+}
+
 /// The stops on the tool, with their numbers.
 fn stops(canvas: &Canvas<'_>, places: &[DVec2]) {
     for (index, place) in places.iter().enumerate() {
@@ -117,9 +128,22 @@ fn rows(
     if !draft.edges.is_empty() {
         let count = if draft.edges.len() == 1 { 2 } else { 3 };
         ui.horizontal_wrapped(|ui| {
-            for stop in 0..count {
-                // X and Y of a stop stay in one line.
-                ui.horizontal(|ui| stop_ui(ui, view, draft, stop));
+            // X and Y of a stop stay in one line, which is as wide as the widest was in the frame before.
+            let id = ui.scope_id().with("a stop");
+            let wide = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(0.0);
+            let size = Vec2::new(wide, ui.spacing().interact_size.y);
+            let line = egui::Layout::left_to_right(egui::Align::Center);
+            let used = (0..count).map(|stop| {
+                let of = ui.allocate_ui_with_layout(size, line, |ui| {
+                    stop_ui(ui, view, draft, stop);
+                    ui.min_rect().width()
+                });
+                of.inner
+            });
+            let used = used.fold(0.0, f32::max);
+            if (used - wide).abs() > 0.5 {
+                ui.data_mut(|d| d.insert_temp(id, used));
+                ui.ctx().request_repaint();
             }
         });
     }

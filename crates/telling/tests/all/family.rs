@@ -465,3 +465,26 @@ fn what_a_pick_costs_on_the_mean_goes_by_the_shares() {
         "a stated level costs nothing known"
     );
 }
+
+#[test]
+fn a_fix_that_takes_a_cup_off_another_part_is_not_offered_and_the_part_is_named() {
+    // The four cups under both parts lie 100 mm beside the middle of the large sheet.
+    let four = |mut project: Project| {
+        edit_layout(&mut project, |layout| layout.cups.truncate(4));
+        project
+    };
+    let alone = check(&four(large()));
+    let offset = find(&alone, "balance.offset").expect("the cups are off the centre of gravity");
+    assert!(matches!(&offset.fix, Some(analysis::Fix::MoveCups(to)) if to[1].1.x > 390.0), "{offset:?}");
+
+    let tool = four(both(|_| ()));
+    let report = check(&tool);
+    let held = of_seat(&report, 0, "balance.offset").expect("the same of the large sheet");
+    assert_eq!(held.fix, None, "{held:?}");
+    assert!(held.remedy.ends_with("That would take C2 and C4 off Small blank."), "{}", held.remedy);
+    // Where the small one reaches as far, it is offered as ever.
+    let wide = Part { id: PartId(400), ..plate(600.0, 400.0, 2.5) };
+    let tool = Edit::ChangePart { part: Arc::new(wide), what: String::new() }.apply(&tool).unwrap();
+    let report = check(&tool);
+    assert_eq!(of_seat(&report, 0, "balance.offset").unwrap().fix, offset.fix);
+}
