@@ -25,6 +25,8 @@ const NARROWEST_TAB: f32 = 44.0;
 struct Tabs {
     layouts: Vec<String>,
     seats: Vec<String>,
+    /// Whether there is room to say that the layout carries the parts.
+    carries: bool,
 }
 
 impl Tabs {
@@ -35,19 +37,22 @@ impl Tabs {
         let width =
             |name: &str| crate::widgets::one_line(ui, name, 1e4, font.clone(), view.tokens.ink).size().x;
         let parts = view.family.as_ref().map_or(&[][..], |held| &held.family.seats);
-        let between: f32 = match parts {
-            [] => 0.0,
-            _ => ["carries", "all"].map(|name| width(name) + AROUND).iter().sum(),
+        let [carries, all] = match parts {
+            [] => [0.0; 2],
+            _ => ["carries", "all"].map(|name| width(name) + AROUND),
         };
         let layouts = view.project.layouts.iter().map(|layout| &layout.name);
         let names: Vec<&String> = layouts.chain(parts.iter().map(|seat| &seat.name)).collect();
         let widths: Vec<f32> = names.iter().map(|name| width(name).min(WIDEST_TAB)).collect();
-        let around = between + names.len() as f32 * AROUND;
-        let wide = widths.iter().sum::<f32>() + around;
-        let share = shared(&widths, room(wide) - around);
-        let cut = |name: &&String| crate::widgets::elided(ui, name, share);
+        let around = all + names.len() as f32 * AROUND;
+        let wide = widths.iter().sum::<f32>() + around + carries;
+        let room = room(wide);
+        let share = shared(&widths, room - around - if room < wide { 0.0 } else { carries });
+        // "Side panel, left" and "Side panel, right" are told apart by their ends.
+        let cut = |name: &&String| crate::widgets::elided_within(ui, name, share);
         let (layouts, seats) = names.split_at(view.project.layouts.len());
-        Self { layouts: layouts.iter().map(cut).collect(), seats: seats.iter().map(cut).collect() }
+        let [layouts, seats] = [layouts, seats].map(|names| names.iter().map(cut).collect());
+        Self { layouts, seats, carries: room >= wide }
     }
 }
 
@@ -112,7 +117,7 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
                             actions.push(Action::Layout(layout.id));
                         }
                     }
-                    seats::tabs_ui(ui, view, &tabs.seats, actions);
+                    seats::tabs_ui(ui, view, (&tabs.seats, tabs.carries), actions);
                 });
             });
         let button = Button::new(RichText::new("layout…").color(t.working)).frame_when_inactive(false);

@@ -38,7 +38,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
         let buttons = buttons.chain(history.iter().map(|(.., label)| label.as_str()));
         let left = room - buttons.map(|label| button_width(ui, label)).sum::<f32>();
         let started = ui.cursor().left();
-        line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, (room * 0.24).min(left * 0.45));
+        line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, (room * 0.24).min(left * 0.62));
         let sealed = view.review.as_ref().is_some_and(|review| review.sealed);
         let file = match (&view.file_name, view.unsaved) {
             (Some(name), _) if sealed => format!("{name}, under review"),
@@ -48,8 +48,10 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             (None, false) if view.demo => "demo".to_owned(),
             (None, _) => "not saved yet".to_owned(),
         };
-        line_within(ui, &file, Size::Body.font(), t.second, (room * 0.16).min(left * 0.3));
-        standing_ui(ui, view, (room * 0.17).min(left - (ui.cursor().left() - started) - 8.0), actions);
+        let still = |ui: &Ui| left - (ui.cursor().left() - started) - 8.0;
+        let widest = (room * 0.16).min(still(ui)).max(0.0);
+        line_within(ui, &file, Size::Body.font(), t.second, widest);
+        standing_ui(ui, view, (room * 0.17).min(still(ui)), actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             ui.menu_button("Menu", |ui| menu_ui(ui, view, status, actions));

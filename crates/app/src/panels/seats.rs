@@ -306,10 +306,12 @@ pub fn seat_part(view: &View, part: PartId) -> Edit {
 }
 
 /// The parts as tabs, behind those of the alternatives.
-pub fn tabs_ui(ui: &mut Ui, view: &View, names: &[String], actions: &mut Vec<Action>) {
+pub fn tabs_ui(ui: &mut Ui, view: &View, (names, carries): (&[String], bool), actions: &mut Vec<Action>) {
     let Some(held) = &view.family else { return };
     let t = view.tokens;
-    ui.label(RichText::new("carries").font(Size::Small.slanted()).color(t.second));
+    if carries {
+        ui.label(RichText::new("carries").font(Size::Small.slanted()).color(t.second));
+    }
     for (index, (seat, name)) in held.family.seats.iter().zip(names).enumerate() {
         let shown = !held.all && index == held.shown;
         let colour = match seat.report.verdict.severity {
