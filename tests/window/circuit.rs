@@ -182,7 +182,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     ready(&mut window);
     settle(&mut window);
     window.get_by_label_contains("vessel, ");
-    window.get_by_label_contains("back-pressure");
+    window.get_by_label_contains("exhaust, ");
 }
 
 /// A pump runs through the cycle until the form says that it stops.
