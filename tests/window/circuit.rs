@@ -166,10 +166,10 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     type_into(&mut window, "C, silencer, dm³/(s·bar)", "4");
     let silenced = worst(&window);
     assert!(silenced < hose, "{silenced} {hose}");
-    type_into(&mut window, "Level lost for each kPa, %", "0.5");
+    type_into(&mut window, "Level lost to back-pressure, %/kPa", "0.5");
     let exhaust = operation(&window).exhaust.unwrap();
     // Where the air it is fed with does not get out, a failure is said, not a small level.
-    type_into(&mut window, "Level lost for each kPa, %", "5");
+    type_into(&mut window, "Level lost to back-pressure, %/kPa", "5");
     type_into(&mut window, "Bore, exhaust hose, mm", "4");
     let findings = window.state().report().findings.clone();
     let choked = findings.iter().find(|finding| finding.rule == "circuit.exhaust").expect("a finding");
@@ -182,7 +182,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     ready(&mut window);
     settle(&mut window);
     window.get_by_label_contains("vessel, ");
-    window.get_by_label_contains("back-pressure");
+    window.get_by_label_contains("exhaust, ");
 }
 
 /// A pump runs through the cycle until the form says that it stops.

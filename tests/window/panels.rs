@@ -104,3 +104,46 @@ fn a_list_of_no_findings_folds_to_one_line_and_can_be_opened() {
     click(&mut window, "Show findings");
     assert!((plan(&window) - listed).abs() < 8.0);
 }
+
+/// Where the panel of what is selected begins.
+fn right_edge(window: &Window<'_>) -> f32 {
+    let edges = window.query_all_by_label("Resize panel").map(|edge| edge.rect().center().x);
+    edges.fold(0.0, f32::max)
+}
+
+/// Text size +3 at 1280 x 800 is a window of this many points.
+const LARGE_TEXT: [f32; 2] = [962.0, 601.0];
+
+#[test]
+fn at_large_text_the_findings_keep_their_choice_and_links_within_their_panel() {
+    for demo in ["bracket-plate.ron", "moulded-tray.ron", "side-panels.ron"] {
+        let open = Some(super::demo_drawing(demo));
+        let mut window = super::hands::build(None, open, LARGE_TEXT, 1.0, egui::Theme::Light);
+        super::hands::settle(&mut window);
+        let right = right_edge(&window);
+        let choice = window.get_by_label("Findings about").rect();
+        assert!(
+            choice.right() < right,
+            "{demo}: the choice ends at {}, the panel at {right}",
+            choice.right()
+        );
+        for link in ["Apply fix", "Accept…"] {
+            for at in window.query_all_by_label(link).map(|link| link.rect()) {
+                assert!(at.right() < right, "{demo}: {link} ends at {}, the panel at {right}", at.right());
+            }
+        }
+    }
+}
+
+#[test]
+fn tabs_of_layout_and_parts_are_all_in_sight_at_the_smallest_window() {
+    let open = Some(super::demo_drawing("side-panels.ron"));
+    let mut window = super::hands::build(None, open, [1280.0, 800.0], 1.0, egui::Theme::Light);
+    ready(&mut window);
+    let right = right_edge(&window);
+    let parts = window.query_all_by_label_contains("Part ").map(|tab| tab.rect());
+    let tabs: Vec<_> = parts.filter(|rect| rect.top() < 230.0 && rect.width() > 20.0).collect();
+    assert!(tabs.len() >= 3, "{tabs:?}");
+    let last = window.get_by_label("all parts").rect();
+    assert!(last.right() < right, "\"all\" ends at {}, the strip at {right}", last.right());
+}

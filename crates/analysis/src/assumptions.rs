@@ -175,13 +175,12 @@ impl Found {
         self.known(&of, "circuit.supply.operation.switch_s", name, &operation.switch_s);
         self.known(&of, "circuit.supply.operation.check_leak_nl_min", name, &operation.check_leak_nl_min);
         if let Some(exhaust) = &operation.exhaust {
-            let of_exhaust = format!("back-pressure on {name}");
             let lost = [
                 ("circuit.supply.operation.exhaust.flow_loss_per_kpa", &exhaust.flow_loss_per_kpa),
                 ("circuit.supply.operation.exhaust.level_loss_per_kpa", &exhaust.level_loss_per_kpa),
             ];
             for (key, value) in lost {
-                self.known(&of, key, &of_exhaust, value);
+                self.known(&of, key, name, value);
             }
         }
         for (which, hose, bore_mm) in fitting_bores(supply) {

@@ -73,7 +73,7 @@ impl Analyst {
     /// The report on a layout with several parts: the figures of the one that governs, the findings of all, and every part's own
     /// report in [`Report::family`].
     pub(crate) fn check_family(&mut self, project: &Project, layout: &Layout) -> Arc<Report> {
-        let key = ProjectKey::of(project, self.units(), None);
+        let key = ProjectKey::of(project, self.units(), self.step_mm());
         if let Some((held, report)) = self.family.reports.get(&layout.id)
             && *held == key
         {
@@ -93,7 +93,7 @@ impl Analyst {
 
     /// Every part's own report.
     fn check_seats(&mut self, project: &Project, layout: &Layout) -> Vec<SeatReport> {
-        let units = self.units();
+        let (units, step_mm) = (self.units(), self.step_mm());
         let mut stages: Vec<(&Seat, SeatStage)> = layout
             .seats
             .iter()
@@ -101,12 +101,18 @@ impl Analyst {
             .collect();
         let lay = |(seat, stage): &mut (&Seat, SeatStage)| {
             stage.set_units(units);
+            stage.analyst.set_step(step_mm);
             stage.lay(project, layout, seat)
         };
         let laid: Vec<_> = stages.iter_mut().map(lay).collect();
         // Lips are held against each other once all parts lie: a move must keep every one of them.
-        let near =
-            self.family.lips.entry(layout.id).or_default().near(project, layout, &stages, &laid, &units);
+        let near = self.family.lips.entry(layout.id).or_default().near(
+            project,
+            layout,
+            (&stages, &laid),
+            &units,
+            step_mm,
+        );
         let each = stages.iter_mut().zip(&laid);
         let mut seats: Vec<SeatReport> = each
             .map(|((seat, stage), laid)| stage.check(project, layout, seat, laid, Arc::clone(&near)))

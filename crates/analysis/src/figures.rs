@@ -24,7 +24,7 @@ use document::{Cup, ModelId, MotionId, Part, Problem, Project, Subject};
 use geometry::MassProperties;
 use mechanics::{Body, CupGroup, LoadCase};
 use std::{collections::HashMap, sync::Arc};
-use units::{AbsolutePressure, standard_atmosphere};
+use units::{AbsolutePressure, UnitChoice, Worded, standard_atmosphere};
 
 /// What the stages made of one layout.
 pub(crate) struct Figures<'a> {
@@ -32,7 +32,7 @@ pub(crate) struct Figures<'a> {
     /// Why no stage was run: a figure is out of its range and could neither be trusted nor bounded.
     refused: Option<&'a str>,
     pub ground: Option<Ground<'a>>,
-    pub drawing_problems: &'a [String],
+    pub drawing_problems: Vec<String>,
     pub mass: Option<&'a Result<MassProperties, String>>,
     pub body: Option<Body>,
     pub outside: AbsolutePressure,
@@ -42,7 +42,7 @@ pub(crate) struct Figures<'a> {
     /// Beside the lowered cups; empty without a sound surface.
     pub seats: Vec<Seat>,
     pub gaps: Vec<Gap>,
-    pub group: Option<Result<Arc<CupGroup>, String>>,
+    pub group: Option<Result<Arc<CupGroup>, Worded>>,
     /// Inputs that nobody measured or stated, with their names.
     pub assumed: Vec<(Assumed, String)>,
     pub motions: Vec<MotionReport>,
@@ -60,7 +60,7 @@ pub(crate) struct Figures<'a> {
 #[derive(Default)]
 struct OfPart<'a> {
     ground: Option<Ground<'a>>,
-    drawing_problems: &'a [String],
+    drawing_problems: Vec<String>,
     mass: Option<&'a Result<MassProperties, String>>,
 }
 
@@ -76,8 +76,10 @@ impl<'a> Figures<'a> {
         let part = project.part(layout.part).map(Arc::as_ref);
         let refused = inputs::refused(problems);
         let sound = part.filter(|_| refused.is_none());
-        let OfPart { ground, drawing_problems, mass } =
-            sound.zip(part_stage).map(|(part, stage)| of_part(part, stage)).unwrap_or_default();
+        let OfPart { ground, drawing_problems, mass } = sound
+            .zip(part_stage)
+            .map(|(part, stage)| of_part(part, stage, of.words.choice))
+            .unwrap_or_default();
         let body = mass.and_then(|mass| mass.as_ref().ok()).map(lower::body);
         let outside = standard_atmosphere(if refused.is_some() { 0.0 } else { project.site.altitude_m });
         let models = if refused.is_some() { HashMap::new() } else { lower::models(project) };
@@ -138,12 +140,12 @@ impl<'a> Figures<'a> {
         let Of { project, problems, .. } = of;
         let load_cases = lower_motions(project, problems);
         let blocked = self.blocked(of);
-        let outcomes = self.outcomes(project, stage, blocked, &load_cases);
+        let outcomes = self.outcomes(project, stage, (blocked, of.words.choice), &load_cases);
         let workable = self.body.filter(|_| blocked.is_none() && matches!(self.group, Some(Ok(_))));
-        stage.slow.bring(workable.map(|body| self.snapshot(project, body, &load_cases)));
-        self.bending = stage.slow.bending();
-        self.ringing = stage.slow.ringing();
-        self.bent_reserve = stage.slow.bent_reserve();
+        stage.slow.bring(workable.map(|body| self.snapshot(of, body, &load_cases)));
+        self.bending = stage.slow.bending(of.words.choice);
+        self.ringing = stage.slow.ringing(of.words.choice);
+        self.bent_reserve = stage.slow.bent_reserve(of.words.choice);
         for report in self.circuits.reports.iter_mut() {
             if report.status == CircuitStatus::Solved {
                 report.slow = stage.slow.of_circuit(report.id);
@@ -190,16 +192,18 @@ impl<'a> Figures<'a> {
     /// What the slow figures work on, and the names of what is assumed in it.
     fn snapshot(
         &self,
-        project: &Project,
+        of: Of<'a>,
         body: Body,
         load_cases: &[(MotionId, Result<LoadCase, String>)],
     ) -> (Snapshot, Vec<String>) {
+        let Of { project, step_mm, .. } = of;
         let (inputs, names) = self.assumed.iter().cloned().unzip();
         let cases: Vec<(MotionId, LoadCase)> = sound_cases(load_cases).collect();
         let required = (envelopes::required(project, &cases), project.rules.favourable_weight);
         let coupled = self.circuits.coupled(project, &cases);
         let part = self.part.zip(self.ground);
-        let bending = part.and_then(|(part, ground)| BendingInput::of(project, part, &ground.shape.section));
+        let bending =
+            part.and_then(|(part, ground)| BendingInput::of(project, part, &ground.shape.section, step_mm));
         (Snapshot::of(&self.lowered, body, cases, inputs, required, self.outside, (coupled, bending)), names)
     }
 
@@ -207,7 +211,7 @@ impl<'a> Figures<'a> {
         &self,
         project: &Project,
         stage: &mut LayoutStage,
-        blocked: Option<&str>,
+        (blocked, units): (Option<&str>, &UnitChoice),
         load_cases: &[(MotionId, Result<LoadCase, String>)],
     ) -> Vec<Result<Arc<Case>, String>> {
         let all = |reason: &str| project.motions.iter().map(|_| Err(reason.to_owned())).collect();
@@ -217,7 +221,7 @@ impl<'a> Figures<'a> {
         let (Some(group), Some(body)) = (&self.group, self.body) else { return all("there are no cups yet") };
         let group = match group {
             Ok(group) => group,
-            Err(reason) => return all(reason),
+            Err(reason) => return all(&reason.says(units)),
         };
         let sound: Vec<(MotionId, LoadCase)> = sound_cases(load_cases).collect();
         let mut solved = stage.loads.cases(&self.lowered.cups, &body, group, &sound).into_iter();
@@ -225,16 +229,23 @@ impl<'a> Figures<'a> {
             .iter()
             .map(|(_, case)| match case {
                 Err(problem) => Err(problem.clone()),
-                Ok(_) => solved.next().unwrap_or_else(|| Err("it was not calculated".to_owned())),
+                Ok(_) => solved.next().map_or_else(
+                    || Err("it was not calculated".to_owned()),
+                    |solved| solved.map_err(|why| why.says(units)),
+                ),
             })
             .collect()
     }
 }
 
-fn of_part<'a>(part: &'a Part, stage: &'a mut PartStage) -> OfPart<'a> {
+fn of_part<'a>(part: &'a Part, stage: &'a mut PartStage, units: &UnitChoice) -> OfPart<'a> {
     stage.prepare(part);
     let stage: &PartStage = stage;
-    OfPart { ground: stage.ground(part), drawing_problems: stage.drawing_problems(), mass: stage.mass.held() }
+    OfPart {
+        ground: stage.ground(part),
+        drawing_problems: stage.drawing_problems(units),
+        mass: stage.mass.held(),
+    }
 }
 
 fn sound_cases(

@@ -13,7 +13,7 @@ pub(crate) struct Case {
 }
 
 /// Why a motion has no figure.
-pub(crate) type NoFigure = String;
+pub(crate) type NoFigure = units::Worded;
 
 /// Inputs that all motions of a layout share.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,7 +86,7 @@ impl LoadStage {
 /// # Errors
 /// What the group cannot carry, as a sentence.
 pub(crate) fn factored(springs: &[CupSpring]) -> Result<Arc<CupGroup>, NoFigure> {
-    CupGroup::new(springs).map(Arc::new).map_err(|error| error.to_string())
+    CupGroup::new(springs).map(Arc::new).map_err(|error| error.worded())
 }
 
 /// One motion, with every figure checked to be finite before it reaches a view. A factor may be infinite.
@@ -103,7 +103,7 @@ pub(crate) fn solve(
     let factors_known = result.cup_worst.iter().all(|(_, factor)| !factor.value.is_nan());
     if !(loads_finite && factors_known && result.wrench.force.is_finite() && !result.cup_worst.is_empty()) {
         return Err(
-            "its loads are outside the range that can be calculated: check its acceleration, turning and pivot".to_owned()
+            "its loads are outside the range that can be calculated: check its acceleration, turning and pivot".into()
         );
     }
     Ok(Case { load_case: *load_case, result })

@@ -9,10 +9,11 @@ use crate::{
 use document::{Attached, MassBy, Part, Sourced};
 use geometry::MassProperties;
 use glam::DVec3;
+use units::{UnitChoice, Worded};
 
 #[derive(Default)]
 pub(crate) struct PartStage {
-    pub(crate) shape: Slot<Drawing, Result<Shape, Vec<String>>>,
+    pub(crate) shape: Slot<Drawing, Result<Shape, Vec<Worded>>>,
     pub(crate) mass: Slot<MassKey, Result<MassProperties, String>>,
 }
 
@@ -44,10 +45,10 @@ impl PartStage {
         }
     }
 
-    pub(crate) fn drawing_problems(&self) -> &[String] {
+    pub(crate) fn drawing_problems(&self, units: &UnitChoice) -> Vec<String> {
         match self.shape.held() {
-            Some(Err(problems)) => problems,
-            _ => &[],
+            Some(Err(problems)) => problems.iter().map(|problem| problem.says(units)).collect(),
+            _ => Vec::new(),
         }
     }
 

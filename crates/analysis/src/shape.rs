@@ -5,6 +5,7 @@ use document::{Part, PartId};
 use geometry::{LandingIndex, LandingRegion, LipShape, Loop, Outline, Section, SoundSurface};
 use glam::DVec2;
 use std::sync::{Arc, OnceLock};
+use units::Worded;
 
 /// The drawing of a part: everything that a change of outline or keep-outs touches and nothing else.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,13 +42,14 @@ pub(crate) struct Shape {
 impl Shape {
     /// # Errors
     /// All problems of the drawing as sentences.
-    pub(crate) fn prepare(drawing: &Drawing) -> Result<Self, Vec<String>> {
+    pub(crate) fn prepare(drawing: &Drawing) -> Result<Self, Vec<Worded>> {
         let outline = &drawing.outline.0;
-        let mut problems: Vec<String> = geometry::validate(outline).iter().map(ToString::to_string).collect();
+        let mut problems: Vec<Worded> =
+            geometry::validate(outline).iter().map(geometry::OutlineProblem::worded).collect();
         let prepared = geometry::section(outline).zip(outline.outer.bounds());
         let Some((section, bounds)) = prepared else {
             if problems.is_empty() {
-                problems.push("the outline encloses no area: draw or import a closed outline".to_owned());
+                problems.push("the outline encloses no area: draw or import a closed outline".into());
             }
             return Err(problems);
         };

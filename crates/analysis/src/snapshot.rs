@@ -38,7 +38,7 @@ pub(crate) struct Snapshot {
     /// Circuits whose levels were worked out; their cups touch each other when one is lost.
     pub circuits: Vec<SnapshotCircuit>,
     /// How the part bends; `None` of one that is taken as rigid, else why it is not known.
-    pub bending: Option<Result<BendingInput, String>>,
+    pub bending: Option<Result<BendingInput, units::Worded>>,
 }
 
 /// Factors that the motions must have, and the circuits whose levels were worked out.
@@ -65,7 +65,7 @@ impl Snapshot {
         assumed: Vec<Assumed>,
         (required, favourable_weight): (f64, f64),
         outside: AbsolutePressure,
-        ((required_of, circuits), bending): (Coupled, Option<Result<BendingInput, String>>),
+        ((required_of, circuits), bending): (Coupled, Option<Result<BendingInput, units::Worded>>),
     ) -> Self {
         let cups = lowered.cups.iter().map(SnapshotCup::of).collect();
         let deepest = lowered.cups.iter().map(|cup| cup.level_kpa).fold(0.0, f64::max);
@@ -86,8 +86,8 @@ impl Snapshot {
     }
 
     /// The sheet of a part that bends, or why it is not known.
-    pub(crate) fn sheet(&self) -> Option<Result<&SheetKey, &str>> {
-        Some(self.bending.as_ref()?.as_ref().map(|input| &input.sheet).map_err(String::as_str))
+    pub(crate) fn sheet(&self) -> Option<Result<&SheetKey, &units::Worded>> {
+        Some(self.bending.as_ref()?.as_ref().map(|input| &input.sheet))
     }
 
     pub(crate) fn springs(&self) -> Vec<CupSpring> {

@@ -141,6 +141,11 @@ impl Analyst {
         self.units
     }
 
+    /// The step of the grid that fixes land on, mm.
+    pub(crate) fn step_mm(&self) -> Option<f64> {
+        self.step_mm
+    }
+
     /// Everything known about one layout. The same `Arc` as before when nothing that it depends on was edited.
     ///
     /// A layout that the project does not have gives a report that says so.

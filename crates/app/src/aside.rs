@@ -96,12 +96,12 @@ impl Cupwright {
 
     /// Lays a picture, or a page of a PDF that is one, under the plan.
     pub(crate) fn lay_under(&mut self, path: &Path, page: usize) {
-        let (path, name) = (path.to_owned(), called(path));
+        let (path, name, units) = (path.to_owned(), called(path), self.prefs.unit_choice());
         let corner = self.part_corner();
         self.aside(&format!("Picture {name}"), "Reading it", move |watch| {
             let read = match exchange::picture_bytes(&path) {
                 Ok(bytes) => {
-                    exchange::picture_to_trace(&name, &bytes, page, watch).map_err(|e| e.to_string())
+                    exchange::picture_to_trace(&name, &bytes, page, watch).map_err(|e| e.says(&units))
                 }
                 Err(error) => Err(format!("the picture could not be read: {error}: {name}")),
             };
@@ -110,7 +110,8 @@ impl Cupwright {
                     let picture = document::Traced { at: corner, ..scan.picture };
                     app.apply(Edit::Trace { picture: Some(Arc::new(picture)), what: String::new() });
                     app.plan.tool = crate::plan::Tool::Trace;
-                    app.say(&scan.told.join(" "));
+                    let told = units::Worded::joined(scan.told, " ");
+                    app.say(&told.says(&units));
                 }
                 Err(says) => app.dialog = Some(Dialog::message("Picture to trace", &says)),
             })

@@ -380,6 +380,7 @@ impl Command {
             C::ZoomFit => "fit all whole",
             C::PlanAlone => "full screen maximise presentation",
             C::Lock => "pin fix freeze",
+            C::CopyLayout => "copy to compare alternative variant duplicate",
             C::Duplicate => "copy paste",
             C::Delete => "remove erase",
             C::Decide => "approve reject sign release",

@@ -17,6 +17,7 @@ pub(crate) use table::Shelf;
 pub(crate) use writers::sheet_pages;
 
 use std::path::{Path, PathBuf};
+use units::UnitChoice;
 
 /// Largest table or list read, bytes.
 const LARGEST_TABLE: u64 = 32 * 1024 * 1024;
@@ -157,7 +158,7 @@ pub fn read_text(path: &Path) -> Result<String, OutputError> {
 }
 
 /// What came of reading a table: how much was taken, and the first of what was left out, by line.
-pub(crate) fn table_told(taken: &str, problems: &[exchange::RowProblem]) -> String {
+pub(crate) fn table_told(taken: &str, problems: &[exchange::RowProblem], units: &UnitChoice) -> String {
     const SHOWN: usize = 40;
     let mut lines = vec![match problems.len() {
         0 => format!("{taken}."),
@@ -167,7 +168,9 @@ pub(crate) fn table_told(taken: &str, problems: &[exchange::RowProblem]) -> Stri
     let column = |p: &exchange::RowProblem| {
         if p.column.is_empty() { String::new() } else { format!(", {}", p.column) }
     };
-    lines.extend(problems.iter().take(SHOWN).map(|p| format!("line {}{}: {}", p.line, column(p), p.says)));
+    lines.extend(
+        problems.iter().take(SHOWN).map(|p| format!("line {}{}: {}", p.line, column(p), p.says.says(units))),
+    );
     if problems.len() > SHOWN {
         lines.push(format!("and {} more", problems.len() - SHOWN));
     }

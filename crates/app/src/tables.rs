@@ -47,7 +47,8 @@ impl Cupwright {
         if taken > 0 {
             self.apply(Edit::Together { name: format!("Read {taken} cup models from a table"), edits });
         }
-        let told = crate::outputs::table_told(&format!("{taken} models read"), problems);
+        let told =
+            crate::outputs::table_told(&format!("{taken} models read"), problems, &self.prefs.unit_choice());
         self.dialog = Some(Dialog::message("Cup models from a table", &told));
     }
 
@@ -78,7 +79,7 @@ impl Cupwright {
         if !edits.is_empty() {
             self.apply(Edit::Together { name: format!("Read {} sources from a table", edits.len()), edits });
         }
-        let told = crate::outputs::table_told(&taken, &read.diagnostics);
+        let told = crate::outputs::table_told(&taken, &read.diagnostics, &self.prefs.unit_choice());
         self.dialog = Some(Dialog::message("Sources from a table", &told));
     }
 

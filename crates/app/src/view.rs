@@ -238,6 +238,11 @@ impl View {
         units::show_given(value, quantity, &self.units).to_string()
     }
 
+    /// A place or a distance on the plan, mm: "(12.5, 40.0) mm".
+    pub fn pair(&self, mm: glam::DVec2) -> String {
+        analysis::words::Words { choice: &self.units }.pair(mm)
+    }
+
     /// A length that a thing is called by, without noughts at its end.
     pub fn size(&self, mm: f64) -> String {
         units::show_size(mm, Quantity::Length, &self.units).to_string()

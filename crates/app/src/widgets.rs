@@ -58,6 +58,26 @@ pub(crate) fn elided(ui: &Ui, text: &str, width: f32) -> String {
     format!("{}…", cut.trim_end())
 }
 
+/// As [`elided`], cut in its middle: names that begin alike differ at their ends.
+pub(crate) fn elided_within(ui: &Ui, text: &str, width: f32) -> String {
+    let fits = |text: &str| {
+        let galley = ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), Color32::PLACEHOLDER);
+        galley.size().x <= width
+    };
+    if fits(text) {
+        return text.to_owned();
+    }
+    let letters: Vec<char> = text.chars().collect();
+    let cut = |kept: usize| {
+        // Two fifths from the start, the rest from the end.
+        let start: String = letters[..kept * 2 / 5].iter().collect();
+        let end: String = letters[letters.len() - (kept - kept * 2 / 5)..].iter().collect();
+        format!("{}…{}", start.trim_end(), end.trim_start())
+    };
+    let kept = (0..letters.len()).rev().find(|kept| fits(&cut(*kept))).unwrap_or(0);
+    cut(kept)
+}
+
 /// A hairline under a heading row.
 pub(crate) fn hairline(ui: &Ui, t: &Tokens) {
     let rect = ui.available_rect_before_wrap();

@@ -31,6 +31,13 @@ pub struct Problem {
     worded: Option<Box<[Worded; 2]>>,
 }
 impl Problem {
+    /// What is wrong and what to do, for whoever is read in units that are not known yet.
+    pub fn worded(&self) -> [Worded; 2] {
+        self.worded
+            .as_deref()
+            .cloned()
+            .unwrap_or_else(|| [self.says.as_str().into(), self.remedy.as_str().into()])
+    }
     /// With its figures in the units a person picked.
     pub fn in_units(self, units: &UnitChoice) -> Self {
         match (&self.out_of_range, &self.worded) {

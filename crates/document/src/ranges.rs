@@ -34,7 +34,7 @@ impl OutOfRange {
     }
     /// What to enter, and why nothing else.
     pub fn remedy(&self, units: &UnitChoice) -> String {
-        format!("enter {} ({})", self.field.range(units), self.field.why)
+        format!("enter {} ({})", self.field.range(units), self.field.why(units))
     }
     fn is_same(&self, other: &Self) -> bool {
         self.field.key == other.field.key && self.value.to_bits() == other.value.to_bits()

@@ -33,13 +33,18 @@ pub struct Field {
     /// Largest figure that makes sense, in the file's unit.
     pub most: f64,
     /// Why it ends there, or what is usual: a clause.
-    pub why: &'static str,
+    why: &'static str,
+    why_figures: Figures,
     /// What it is, for whoever fills in a form; empty where the name says it.
-    pub help: &'static str,
+    help: &'static str,
+    help_figures: Figures,
     /// Why the figure that stands there where nobody gave one is what it is; empty where there is none. Where no source is
     /// named it is common practice, no source.
     pub usual: &'static str,
 }
+
+/// What stands in the places "{}" of a text, each in the base unit of its quantity.
+type Figures = &'static [(f64, Quantity)];
 
 /// What a field holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -148,8 +153,25 @@ impl Field {
         format!("{least} to {most}")
     }
 
-    const fn help(self, help: &'static str) -> Self {
+    /// Why the range ends there, or what is usual: a clause.
+    pub fn why(&self, units: &UnitChoice) -> String {
+        with_figures(self.why, self.why_figures, units)
+    }
+    /// What it is, for whoever fills in a form; empty where the name says it.
+    pub fn help(&self, units: &UnitChoice) -> String {
+        with_figures(self.help, self.help_figures, units)
+    }
+
+    const fn helped(self, help: &'static str) -> Self {
         Self { help, ..self }
+    }
+    /// Figures of the help.
+    const fn help_at(self, help_figures: Figures) -> Self {
+        Self { help_figures, ..self }
+    }
+    /// Figures of the reason.
+    const fn why_at(self, why_figures: Figures) -> Self {
+        Self { why_figures, ..self }
     }
     const fn usual(self, usual: &'static str) -> Self {
         Self { usual, ..self }
@@ -170,7 +192,20 @@ const fn number(
     (least, most): (f64, f64),
     why: &'static str,
 ) -> Field {
-    Field { key, name, short: "", one_of_many: false, measure, least, most, why, help: "", usual: "" }
+    Field {
+        key,
+        name,
+        short: "",
+        one_of_many: false,
+        measure,
+        least,
+        most,
+        why,
+        why_figures: &[],
+        help: "",
+        help_figures: &[],
+        usual: "",
+    }
 }
 const fn other(key: &'static str, name: &'static str, measure: Measure) -> Field {
     number(key, name, measure, (f64::NEG_INFINITY, f64::INFINITY), "")
@@ -188,13 +223,16 @@ const LONGEST: f64 = 1e5;
 const DEEPEST: f64 = 101.3;
 const DAY: f64 = 86_400.0;
 
-const IN_REACH: &str = "no part and no tool is over 100 m";
-const HEAVY: &str = "nothing that cups carry weighs 100 t";
+const IN_REACH: &str = "no part and no tool is over {}";
+const REACH: Figures = &[(100.0, Quantity::Altitude)];
+const HEAVY: &str = "nothing that cups carry weighs {}";
+const WEIGHT: Figures = &[(1e5, Quantity::Mass)];
 const TURNS: &str = "a whole turn is the same position";
 const BELOW_ATMOSPHERE: &str = "no level is deeper than the atmosphere at sea level";
 const RUBBER: &str = "no rubber has more on a dry surface";
 const A_DAY: &str = "nothing is held for over a day";
-const FEED: &str = "compressed air for tools has up to 1000 kPa";
+const FEED: &str = "compressed air for tools has up to {}";
+const FED: Figures = &[(1000.0, Quantity::FeedPressure)];
 
 const fn length(
     key: &'static str,
@@ -205,7 +243,7 @@ const fn length(
     number(key, name, Measure::Of(Quantity::Length), (least, most), why)
 }
 const fn place(key: &'static str, name: &'static str) -> Field {
-    length(key, name, (-LONGEST, LONGEST), IN_REACH)
+    length(key, name, (-LONGEST, LONGEST), IN_REACH).why_at(REACH)
 }
 const fn turn(key: &'static str, name: &'static str) -> Field {
     number(key, name, Measure::Of(Quantity::Angle), (-3600.0, 3600.0), TURNS)
@@ -214,7 +252,8 @@ const fn level(key: &'static str, name: &'static str, least: f64) -> Field {
     number(key, name, Measure::Of(Quantity::VacuumLevel), (least, DEEPEST), BELOW_ATMOSPHERE)
 }
 const fn bore(key: &'static str, name: &'static str) -> Field {
-    length(key, name, (0.01, 1000.0), "a bore lets air through, and none is wider than 1 m")
+    length(key, name, (0.01, 1000.0), "a bore lets air through, and none is wider than {}")
+        .why_at(&[(1000.0, Quantity::Length)])
 }
 const fn time(key: &'static str, name: &'static str, range: (f64, f64), why: &'static str) -> Field {
     number(key, name, Measure::Of(Quantity::Time), range, why)
@@ -252,8 +291,12 @@ pub fn name_of(key: &'static str) -> &'static str {
 }
 
 /// What a field is, for whoever fills in a form, by its key.
-pub fn help_of(key: &'static str) -> &'static str {
-    field(key).map_or("", |field| field.help)
+pub fn help_of(key: &str, units: &UnitChoice) -> String {
+    field(key).map_or_else(String::new, |field| field.help(units))
+}
+
+fn with_figures(text: &str, figures: Figures, units: &UnitChoice) -> String {
+    units::Worded::new(text, figures.iter().map(|figure| (*figure).into())).says(units)
 }
 
 #[cfg(test)]
@@ -270,6 +313,17 @@ mod tests {
         assert_eq!(field("part.outline.at").map(Field::the).as_deref(), Some("a corner"));
         assert_eq!(field("part.uneven_mm").map(Field::label).as_deref(), Some("Height variation"));
         assert_eq!(field("circuit.supply.restriction.b").map(Field::label).as_deref(), Some("b"));
+    }
+
+    #[test]
+    fn every_place_of_a_text_has_its_figure() {
+        for field in ALL.iter() {
+            for (text, figures) in [(field.why, field.why_figures), (field.help, field.help_figures)] {
+                assert_eq!(text.matches("{}").count(), figures.len(), "{}: {text}", field.key);
+            }
+        }
+        let most = field("model.closes_mm").map(|field| field.why(&UnitChoice::inch_pound()));
+        assert_eq!(most.as_deref(), Some("no lip seals a gap of 39.37 in"));
     }
 
     #[test]

@@ -2,14 +2,15 @@
 
 use crate::{DrawingUnit, ImportOptions};
 use glam::DVec2;
+use units::Worded;
 
 /// A decision as a sentence, with the alternative beside it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choice {
     /// What was taken, as a sentence without a full stop.
-    pub says: String,
+    pub says: Worded,
     /// What else could be meant: "take the frame as the part".
-    pub other: String,
+    pub other: Worded,
     /// How to have that.
     pub instead: Instead,
     /// Where it is in the drawing, mm, where it has a place.

@@ -11,7 +11,7 @@ pub struct RowProblem {
     /// Name of the column; empty when it is about the whole row.
     pub column: String,
     /// What is wrong and what to do.
-    pub says: String,
+    pub says: units::Worded,
 }
 
 /// What the figures of a column measure.

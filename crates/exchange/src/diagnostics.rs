@@ -3,6 +3,7 @@
 use crate::watch::Watch;
 use glam::DVec2;
 use std::collections::HashMap;
+use units::Worded;
 
 /// Entries told apart, at most: a file with more makes them up, and each takes memory.
 const MOST_ENTRIES: usize = 2_000;
@@ -27,9 +28,9 @@ pub struct Diagnostic {
     /// How it is meant.
     pub severity: DiagnosticSeverity,
     /// What was done or found, as a sentence without a full stop.
-    pub what: String,
-    /// Where: entity kind, layer, handle, line, or coordinates in mm; the first place when there are several.
-    pub place: String,
+    pub what: Worded,
+    /// Where: entity kind, layer, handle, line, or coordinates; the first place when there are several.
+    pub place: Worded,
     /// How many times.
     pub count: usize,
     /// The first place in the drawing, mm, where it has one.
@@ -51,42 +52,59 @@ impl<'w> Notes<'w> {
     }
 
     /// Adds one; entries with equal severity and text are counted together, the first place stands.
-    pub(crate) fn add(&mut self, severity: DiagnosticSeverity, what: String, place: impl FnOnce() -> String) {
+    pub(crate) fn add<P: Into<Worded>>(
+        &mut self,
+        severity: DiagnosticSeverity,
+        what: impl Into<Worded>,
+        place: impl FnOnce() -> P,
+    ) {
         self.add_many(severity, what, 1, place);
     }
 
     /// Adds `count` at once.
-    pub(crate) fn add_many(
+    pub(crate) fn add_many<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: String,
+        what: impl Into<Worded>,
         count: usize,
-        place: impl FnOnce() -> String,
+        place: impl FnOnce() -> P,
     ) {
-        if let Some(&at) = self.index.get(&(severity, what.clone())) {
+        self.counted(severity, what.into(), count, place);
+    }
+
+    /// Its entry.
+    fn counted<P: Into<Worded>>(
+        &mut self,
+        severity: DiagnosticSeverity,
+        what: Worded,
+        count: usize,
+        place: impl FnOnce() -> P,
+    ) -> usize {
+        let key = (severity, what.to_string());
+        if let Some(&at) = self.index.get(&key) {
             self.entries[at].count += count;
-        } else if self.entries.len() >= MOST_ENTRIES && what != OTHERS {
-            self.add_many(severity, OTHERS.to_owned(), count, place);
+            at
+        } else if self.entries.len() >= MOST_ENTRIES && key.1 != OTHERS {
+            self.counted(severity, OTHERS.into(), count, place)
         } else {
-            self.index.insert((severity, what.clone()), self.entries.len());
-            self.entries.push(Diagnostic { severity, what, place: place(), count, at: None });
+            let at = self.entries.len();
+            self.index.insert(key, at);
+            self.entries.push(Diagnostic { severity, what, place: place().into(), count, at: None });
+            at
         }
     }
 
     /// As [`Notes::add_many`], with the place in mm.
-    pub(crate) fn add_at(
+    pub(crate) fn add_at<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: String,
+        what: impl Into<Worded>,
         count: usize,
         at: DVec2,
-        place: impl FnOnce() -> String,
+        place: impl FnOnce() -> P,
     ) {
-        let key = (severity, what);
-        self.add_many(severity, key.1.clone(), count, place);
-        if let Some(&entry) = self.index.get(&key) {
-            self.entries[entry].at.get_or_insert(at);
-        }
+        let entry = self.counted(severity, what.into(), count, place);
+        self.entries[entry].at.get_or_insert(at);
     }
 
     /// Places of all so far, in a drawing whose parts are so many times as large as drawn.
@@ -95,14 +113,14 @@ impl<'w> Notes<'w> {
     }
 
     /// The first few in one line, for an error that stands alone.
-    pub(crate) fn told(&self, most: usize) -> String {
+    pub(crate) fn told(&self, most: usize) -> Worded {
         in_one_line(self.entries.iter(), most)
     }
 
     /// As [`Notes::told`] of what was left out and might have drawn an outline.
-    pub(crate) fn left_out(&self, most: usize) -> String {
+    pub(crate) fn left_out(&self, most: usize) -> Worded {
         let draws = |d: &&Diagnostic| {
-            d.severity == DiagnosticSeverity::Skipped && !d.what.ends_with("it draws no outline")
+            d.severity == DiagnosticSeverity::Skipped && !d.what.to_string().ends_with("it draws no outline")
         };
         in_one_line(self.entries.iter().filter(draws), most)
     }
@@ -118,15 +136,15 @@ impl<'w> Notes<'w> {
     }
 }
 
-fn in_one_line<'d>(entries: impl Iterator<Item = &'d Diagnostic>, most: usize) -> String {
+fn in_one_line<'d>(entries: impl Iterator<Item = &'d Diagnostic>, most: usize) -> Worded {
     let entries: Vec<&Diagnostic> = entries.collect();
-    let told: Vec<String> = entries
-        .iter()
-        .take(most)
-        .map(|d| if d.count > 1 { format!("{} × {}", d.count, d.what) } else { d.what.clone() })
-        .collect();
+    let one = |d: &&Diagnostic| {
+        let times = if d.count > 1 { format!("{} × ", d.count) } else { String::new() };
+        Worded::from(times).and(d.what.clone())
+    };
     let more = entries.len().saturating_sub(most);
-    told.join("; ") + &if more > 0 { format!("; and {more} more") } else { String::new() }
+    let told = entries.iter().take(most).map(one);
+    Worded::joined(told.chain((more > 0).then(|| format!("and {more} more").into())), "; ")
 }
 
 #[cfg(test)]
@@ -138,12 +156,12 @@ mod tests {
         let watch = Watch::default();
         let mut notes = Notes::new(&watch);
         for i in 0..3 {
-            notes.add(DiagnosticSeverity::Skipped, "TEXT left out".to_owned(), || format!("line {i}"));
+            notes.add(DiagnosticSeverity::Skipped, "TEXT left out", || format!("line {i}"));
         }
-        notes.add(DiagnosticSeverity::Warning, "odd".to_owned(), String::new);
+        notes.add(DiagnosticSeverity::Warning, "odd", String::new);
         let all = notes.finish();
         assert_eq!(all.len(), 2);
-        assert_eq!((all[0].what.as_str(), all[0].count), ("odd", 1));
-        assert_eq!((all[1].place.as_str(), all[1].count), ("line 0", 3));
+        assert_eq!((all[0].what.to_string().as_str(), all[0].count), ("odd", 1));
+        assert_eq!((all[1].place.to_string().as_str(), all[1].count), ("line 0", 3));
     }
 }

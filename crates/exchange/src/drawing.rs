@@ -222,10 +222,10 @@ pub struct ImportCounts {
 }
 
 /// A doubt about the unit of a drawing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ScaleCheck {
-    /// "this part would be 30.5 m long: read it in millimetres?"
-    pub says: String,
+    /// "this part would be 30480 mm long: millimetre file?"
+    pub says: units::Worded,
     /// The unit in which the part would have a usual size.
     pub unit: DrawingUnit,
 }

@@ -1,5 +1,7 @@
 //! Why a drawing could not be read.
 
+use units::{Quantity, UnitChoice, Worded};
+
 /// What keeps a drawing from being imported: one sentence that says what, where and what to do.
 #[derive(Debug, thiserror::Error)]
 pub enum ImportError {
@@ -116,12 +118,12 @@ pub enum ImportError {
         name: String,
     },
     /// There is nothing to import.
-    #[error("no closed outline found: {says}: {name}")]
+    #[error("{}", no_outline(says, name))]
     NoOutline {
         /// File name.
         name: String,
         /// What was found instead, with the open ends, and what to do.
-        says: String,
+        says: Worded,
     },
     /// There are no lines to import, but perhaps a picture to trace.
     #[error("{says}: {name}")]
@@ -138,12 +140,12 @@ pub enum ImportError {
         picture: bool,
     },
     /// The part's outline does not close, and nothing else is taken in its place.
-    #[error("{says}; draw what is missing{}: {name}", or_join(*gap_mm))]
+    #[error("{}", open_outline(says, *gap_mm, name))]
     OpenOutline {
         /// File name.
         name: String,
         /// Which outline, and where it is open.
-        says: String,
+        says: Worded,
         /// The gap that closes it, mm.
         gap_mm: f64,
         /// Where it is open, mm.
@@ -154,9 +156,27 @@ pub enum ImportError {
 /// Widest gap (mm) that is offered to be joined: a wider one is a missing line.
 pub const WIDEST_OFFERED: f64 = 50.0;
 
-fn or_join(gap_mm: f64) -> String {
-    if gap_mm > WIDEST_OFFERED {
-        return String::new();
+impl ImportError {
+    /// The sentence in the units a person picked.
+    #[must_use]
+    pub fn says(&self, units: &UnitChoice) -> String {
+        match self {
+            Self::NoOutline { name, says } => no_outline(says, name).says(units),
+            Self::OpenOutline { name, says, gap_mm, .. } => open_outline(says, *gap_mm, name).says(units),
+            other => other.to_string(),
+        }
     }
-    format!(", or join ends within {} mm, which closes it", units::trimmed(&units::figure(gap_mm, 3)))
+}
+
+fn no_outline(says: &Worded, name: &str) -> Worded {
+    Worded::new("no closed outline found: {}: {}", [says.clone().into(), name.into()])
+}
+
+fn open_outline(says: &Worded, gap_mm: f64, name: &str) -> Worded {
+    let join = if gap_mm > WIDEST_OFFERED {
+        Worded::default()
+    } else {
+        Worded::new(", or join ends within {}, which closes it", [(gap_mm, Quantity::Length).into()])
+    };
+    Worded::new("{}; draw what is missing{}: {}", [says.clone().into(), join.into(), name.into()])
 }

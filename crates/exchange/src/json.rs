@@ -37,7 +37,7 @@ struct Import<'a> {
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     scale: f64,
     /// What was decided, each with what else could be meant.
-    choices: Vec<Decided<'a>>,
+    choices: Vec<Decided>,
     /// Warnings first, then what was repaired, then what was skipped.
     diagnostics: Vec<Note<'a>>,
 }
@@ -67,12 +67,12 @@ struct Part<'a> {
 
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
-struct Decided<'a> {
+struct Decided {
     #[cfg_attr(test, schemars(length(min = 1)))]
-    says: &'a str,
+    says: String,
     /// What else could be meant.
     #[cfg_attr(test, schemars(length(min = 1)))]
-    other: &'a str,
+    other: String,
     /// Argument of `cupwright import` that selects the other.
     argument: String,
     /// Size or shape of the part depends on it.
@@ -94,9 +94,9 @@ struct Note<'a> {
     #[cfg_attr(test, schemars(extend("enum" = ["mended", "skipped", "warning"])))]
     severity: &'a str,
     #[cfg_attr(test, schemars(length(min = 1)))]
-    what: &'a str,
+    what: String,
     /// Entity, layer, handle, line, or coordinates in mm.
-    r#where: &'a str,
+    r#where: String,
     #[cfg_attr(test, schemars(range(min = 1)))]
     count: usize,
 }
@@ -132,8 +132,8 @@ pub fn import_json(drawing: &Drawing) -> String {
             .choices
             .iter()
             .map(|c| Decided {
-                says: &c.says,
-                other: &c.other,
+                says: c.says.to_string(),
+                other: c.other.to_string(),
                 argument: c.instead.argument(),
                 doubtful: c.doubtful,
                 at_mm: c.at.map(|at| at.to_array().map(tidy)),
@@ -148,8 +148,8 @@ pub fn import_json(drawing: &Drawing) -> String {
                     DiagnosticSeverity::Skipped => "skipped",
                     DiagnosticSeverity::Warning => "warning",
                 },
-                what: &d.what,
-                r#where: &d.place,
+                what: d.what.to_string(),
+                r#where: d.place.to_string(),
                 count: d.count,
             })
             .collect(),

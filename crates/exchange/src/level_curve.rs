@@ -4,7 +4,7 @@ use crate::{
     RowProblem,
     csv_in::{Marks, in_figure},
 };
-use units::{Quantity, UnitChoice, parse};
+use units::{Quantity, UnitChoice, Worded, parse};
 
 /// More points than a trial's curve needs.
 const MOST_POINTS: usize = 5000;
@@ -27,7 +27,7 @@ const MOST_PROBLEMS: usize = 20;
 /// assert_eq!(curve, Ok(vec![(0.0, 0.0), (0.25, 31.05)])); // s, kPa
 /// let problems = exchange::read_level_curve("0, 0\n0.4, 31\n0.3, 40", &units).unwrap_err();
 /// assert_eq!(problems[0].line, 3);
-/// assert_eq!(problems[0].says, "the time 0.3 s comes after 0.4 s; sort the points by time");
+/// assert_eq!(problems[0].says.to_string(), "the time 0.3 s comes after 0.4 s; sort the points by time");
 /// ```
 pub fn read_level_curve(text: &str, units: &UnitChoice) -> Result<Vec<(f64, f64)>, Vec<RowProblem>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -53,21 +53,21 @@ pub fn read_level_curve(text: &str, units: &UnitChoice) -> Result<Vec<(f64, f64)
         }
         if points.len() > MOST_POINTS {
             let says = format!("more than {MOST_POINTS} points; keep every second or tenth of them");
-            problems.push(RowProblem { line, column: String::new(), says });
+            problems.push(RowProblem { line, column: String::new(), says: says.into() });
         }
         if problems.len() >= MOST_PROBLEMS || points.len() > MOST_POINTS {
             return Err(problems);
         }
     }
     if problems.is_empty() && points.len() < 2 {
-        let says = "a curve needs at least two points, each with a time and a level".to_owned();
+        let says = "a curve needs at least two points, each with a time and a level".into();
         problems.push(RowProblem { line: 1, column: String::new(), says });
     }
     if problems.is_empty() { Ok(points) } else { Err(problems) }
 }
 
 /// Column and what is wrong with it.
-type Wrong = (&'static str, String);
+type Wrong = (&'static str, Worded);
 
 /// Units that the first line names; empty where it names none.
 #[derive(Debug, Default)]
@@ -79,8 +79,8 @@ struct Named {
 impl Named {
     fn of(fields: &[String]) -> Result<Self, Wrong> {
         let [time, level] = fields else { return Err(count(fields)) };
-        let time = unit_in(time, Quantity::Time).map_err(|says| ("time", says))?;
-        let level = unit_in(level, Quantity::VacuumLevel).map_err(|says| ("level", says))?;
+        let time = unit_in(time, Quantity::Time).map_err(|says| ("time", says.into()))?;
+        let level = unit_in(level, Quantity::VacuumLevel).map_err(|says| ("level", says.into()))?;
         Ok(Self { time, level })
     }
 }
@@ -90,7 +90,7 @@ fn count(fields: &[String]) -> Wrong {
         0 | 1 => "a time and a level are needed; put a tab, a semicolon or a comma between".to_owned(),
         n => format!("there are {n} values; keep the time and one level"),
     };
-    ("", says)
+    ("", says.into())
 }
 
 /// The unit at the end of a column's name: "level (mbar)", "time, s".
@@ -120,19 +120,22 @@ fn point(
         let text = if bare { format!("{text} {unit}") } else { text.to_owned() };
         parse(&text, quantity, &units).map_err(|e| e.to_string())
     };
-    let time_s = read(time, &named.time, Quantity::Time).map_err(|says| ("time", says))?;
-    let kpa = read(level, &named.level, Quantity::VacuumLevel).map_err(|says| ("level", says))?;
+    let time_s = read(time, &named.time, Quantity::Time).map_err(|says| ("time", says.into()))?;
+    let kpa = read(level, &named.level, Quantity::VacuumLevel).map_err(|says| ("level", says.into()))?;
     if time_s < 0.0 {
-        return Err(("time", format!("the time {time_s} s is before the source was switched; start at 0")));
+        return Err((
+            "time",
+            format!("the time {time_s} s is before the source was switched; start at 0").into(),
+        ));
     }
     if let Some((last, _)) = before.filter(|(last, _)| time_s <= *last) {
         let says = format!("the time {time_s} s comes after {last} s; sort the points by time");
-        return Err(("time", says));
+        return Err(("time", says.into()));
     }
     let outside = units::standard_atmosphere(0.0).kpa();
     if kpa >= outside {
-        let says = format!("{} kPa is no level below the atmosphere; check the unit", units::figure(kpa, 1));
-        return Err(("level", says));
+        let level = (units::tidied((kpa * 10.0).round() / 10.0), Quantity::VacuumLevel).into();
+        return Err(("level", Worded::new("{} is no level below the atmosphere; check the unit", [level])));
     }
     Ok((time_s, kpa))
 }
@@ -179,7 +182,7 @@ mod tests {
 
     fn refused(text: &str) -> (u64, String) {
         let problem = read(text).expect_err(text).remove(0);
-        (problem.line, problem.says)
+        (problem.line, problem.says.to_string())
     }
 
     #[test]
@@ -218,7 +221,7 @@ mod tests {
             assert_eq!(read("0.000;0.0\n1.234;40.125\n"), Ok(vec![(0.0, 0.0), (1.234, 40.125)]));
             let problem = read("0,5;0\n1.500;40\n").expect_err("a point that may part thousands").remove(0);
             assert_eq!((problem.line, problem.column.as_str()), (2, "time"));
-            assert!(problem.says.contains("may mean 1500 or 1,500"), "{}", problem.says);
+            assert!(problem.says.to_string().contains("may mean 1500 or 1,500"), "{}", problem.says);
         }
     }
 

@@ -4,6 +4,7 @@ use crate::choice::{Choice, Instead};
 use crate::diagnostics::{Diagnostic, DiagnosticSeverity};
 use crate::drawing::Drawing;
 use glam::DVec2;
+use units::UnitChoice;
 
 /// How much a message matters, the worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -54,28 +55,28 @@ pub struct Message {
 /// Lines that are shown before the rest is asked for.
 pub const SHOWN_FIRST: usize = 10;
 
-/// All that is told of a drawing, the worst first; what differs only in where it is, or in the kind of what was left out,
+/// All that is told of a drawing, in the units picked, the worst first; what differs only in where it is, or in the kind of what was left out,
 /// is one message.
 ///
 /// ```
 /// # let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 80"><rect width="90" height="60"/></svg>"#;
 /// let drawing = exchange::read_drawing_bytes("plate.svg", svg, &exchange::ImportOptions::default())?;
-/// assert_eq!(exchange::messages(&drawing)[0].weight, exchange::Weight::Ask); // its unit
+/// assert_eq!(exchange::messages(&drawing, &units::UnitChoice::default())[0].weight, exchange::Weight::Ask); // its unit
 /// # Ok::<(), exchange::ImportError>(())
 /// ```
 #[must_use]
-pub fn messages(drawing: &Drawing) -> Vec<Message> {
-    let mut all: Vec<Message> = drawing.choices.iter().map(of_choice).collect();
+pub fn messages(drawing: &Drawing, units: &UnitChoice) -> Vec<Message> {
+    let mut all: Vec<Message> = drawing.choices.iter().map(|c| of_choice(c, units)).collect();
     let mut groups: Vec<(String, Message, Vec<String>)> = Vec::new();
     for d in &drawing.diagnostics {
-        let (key, kind) = key(d);
+        let (key, kind) = key(d, units);
         let found = groups.iter_mut().find(|(k, m, _)| *k == key && m.weight == weight(d.severity));
         match found {
             Some((_, message, kinds)) => {
                 message.count += d.count;
                 kinds.extend(kind);
             }
-            None => groups.push((key, of_diagnostic(d), kind.into_iter().collect())),
+            None => groups.push((key, of_diagnostic(d, units), kind.into_iter().collect())),
         }
     }
     all.extend(groups.into_iter().map(|(key, mut message, kinds)| {
@@ -99,31 +100,32 @@ fn weight(severity: DiagnosticSeverity) -> Weight {
     }
 }
 
-fn of_choice(c: &Choice) -> Message {
+fn of_choice(c: &Choice, units: &UnitChoice) -> Message {
     Message {
         weight: if c.doubtful { Weight::Ask } else { Weight::Chosen },
-        says: c.says.clone(),
-        other: Some((c.other.clone(), c.instead)),
+        says: c.says.says(units),
+        other: Some((c.other.says(units), c.instead)),
         count: 1,
         place: String::new(),
         at: c.at,
     }
 }
 
-fn of_diagnostic(d: &Diagnostic) -> Message {
+fn of_diagnostic(d: &Diagnostic, units: &UnitChoice) -> Message {
     Message {
         weight: weight(d.severity),
-        says: d.what.clone(),
+        says: d.what.says(units),
         other: None,
         count: d.count,
-        place: d.place.clone(),
+        place: d.place.says(units),
         at: d.at,
     }
 }
 
 /// What alike messages have in common, and what tells this one from them.
-fn key(d: &Diagnostic) -> (String, Option<String>) {
-    let what = d.what.as_str();
+fn key(d: &Diagnostic, units: &UnitChoice) -> (String, Option<String>) {
+    let says = d.what.says(units);
+    let what = says.as_str();
     if let Some(of) = what.strip_suffix(" left out: it draws no outline") {
         return ("left out, as it draws no outline".to_owned(), Some(format!("{} {of}", d.count)));
     }
@@ -137,13 +139,13 @@ fn key(d: &Diagnostic) -> (String, Option<String>) {
     }
     for open in [" left out: it does not close", " left out: it branches off"] {
         if what.contains(open) {
-            return ("lines that belong to no outline left out".to_owned(), Some(first_of(d)));
+            return ("lines that belong to no outline left out".to_owned(), Some(first_of(what, d, units)));
         }
     }
-    (what.to_owned(), None)
+    (says, None)
 }
 
 /// The ends of an open line.
-fn first_of(d: &Diagnostic) -> String {
-    d.what.split_once("open ends at ").map_or_else(|| d.place.clone(), |(_, ends)| ends.to_owned())
+fn first_of(what: &str, d: &Diagnostic, units: &UnitChoice) -> String {
+    what.split_once("open ends at ").map_or_else(|| d.place.says(units), |(_, ends)| ends.to_owned())
 }

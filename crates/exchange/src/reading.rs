@@ -12,6 +12,7 @@ use crate::watch::Watch;
 use crate::{clean, pdf, svg};
 use sha2::{Digest, Sha256};
 use std::path::Path;
+use units::{Part, Worded};
 
 /// Reads a DXF, SVG or PDF file, told apart by content first, name second.
 ///
@@ -138,8 +139,8 @@ pub fn read_drawing_bytes_watched(
     if let Some([page, pages]) = page.filter(|[_, pages]| *pages > 1) {
         let other = if page < pages { page + 1 } else { 1 };
         choices.push(Choice {
-            says: format!("page {page} of {pages} was read"),
-            other: format!("read page {other}"),
+            says: format!("page {page} of {pages} was read").into(),
+            other: format!("read page {other}").into(),
             instead: Instead::Page(other),
             at: None,
             doubtful: true,
@@ -194,13 +195,10 @@ fn size_choices(
 ) -> Vec<Choice> {
     let Some(bounds) = part.outline.outer.bounds() else { return Vec::new() };
     let size = bounds.size();
-    let told = |by: f64| {
-        let [x, y] = (size * by).to_array().map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
-        format!("{x} × {y} mm")
-    };
+    let told = |by: f64| Part::Size((size * by).to_array());
     let pixels = |says: &str, dpi: &str, by: f64| Choice {
-        says: format!("{says} the part is {}", told(1.0)),
-        other: format!("read pixels at {dpi} to the inch, {}", told(by)),
+        says: Worded::new("{} the part is {}", [says.into(), told(1.0)]),
+        other: Worded::new("read pixels at {} to the inch, {}", [dpi.into(), told(by)]),
         instead: Instead::Scale(by),
         at: None,
         doubtful: true,

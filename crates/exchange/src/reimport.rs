@@ -7,6 +7,7 @@ use document::{CupId, Edit, KeepOutId, LayoutId, MassBy, Part, PartId, Project};
 use geometry::{Clearance, Lip, Loop, Outline, SoundSurface};
 use glam::DVec2;
 use std::sync::Arc;
+use units::UnitChoice;
 
 /// Outlines that differ by less than this all along are the same, mm: finer than drawings are written.
 const SAME_MM: f64 = 1e-4;
@@ -88,19 +89,19 @@ pub struct Reimport {
 }
 
 impl Reimport {
-    /// One sentence for the window and the command line.
+    /// One sentence, in the units picked.
     ///
     /// ```
     /// use document::{Part, PartId};
     /// let part = Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0); // mm
     /// let same = exchange::compare_outline(&part, &part.outline, &[]);
-    /// assert_eq!(same.sentence(), "the outline is the same");
+    /// assert_eq!(same.sentence(&units::UnitChoice::default()), "the outline is the same");
     /// ```
     #[must_use]
-    pub fn sentence(&self) -> String {
+    pub fn sentence(&self, units: &UnitChoice) -> String {
         if let Some(by) = self.shifted {
-            let [x, y] = [by.x, by.y].map(|along| units::figure(along, 3));
-            return format!("the outline is the same, moved by ({x}, {y}) mm");
+            let by = units::Part::Place(by.to_array());
+            return units::Worded::new("the outline is the same, moved by {}", [by]).says(units);
         }
         if !self.outline_changed {
             return "the outline is the same".to_owned();
@@ -112,7 +113,7 @@ impl Reimport {
         let mut says = format!(
             "the outline changes: {}{} % of its area, {} gone, {} new; the clearance of {} changes",
             if change > 0.0 { "+" } else { "" },
-            units::figure(change, 1),
+            units::fixed(change, 1, units),
             count_of(self.holes_gone.len(), "hole"),
             self.holes_new.len(),
             cups(self.moved_under.len()),

@@ -1,16 +1,7 @@
 //! Why a sheet cannot be worked out, each as a sentence.
 
 use glam::DVec2;
-use std::fmt;
-
-/// A place in the words of an error.
-struct Place(DVec2);
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "({}, {}) mm", units::figure(self.0.x, 2), units::figure(self.0.y, 2))
-    }
-}
+use units::{Part, Quantity, Worded};
 
 /// Why there is no figure of a bending sheet.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -22,10 +13,7 @@ pub enum FlexError {
     #[error("the outline has a corner that is not at a finite place: enter its coordinates again")]
     NotFinite,
     /// A shape so narrow that it bends like a wire.
-    #[error(
-        "the outline is a sliver, {} mm wide on average and {} mm long: widen it, or check the unit of the drawing",
-        units::figure(*.width, 3), units::figure(*.length, 0)
-    )]
+    #[error("{}", sliver(*.width, *.length))]
     Sliver {
         /// Twice the area over the perimeter, mm.
         width: f64,
@@ -33,7 +21,7 @@ pub enum FlexError {
         length: f64,
     },
     /// Boundaries that cross.
-    #[error("boundaries of the sheet cross near {}: move a corner or a hole so that they part", Place(*.at))]
+    #[error("{}", crossing(*.at))]
     Crossing {
         /// Where.
         at: DVec2,
@@ -65,8 +53,7 @@ pub enum FlexError {
         need: &'static str,
     },
     /// A mass that does not lie on the sheet.
-    #[error("attached mass {} does not lie fully on the sheet's material near {}: move it or reduce its \
-        footprint", .index + 1, Place(*.at))]
+    #[error("{}", mass_off(*.index, *.at))]
     MassOff {
         /// Its index.
         index: usize,
@@ -74,7 +61,7 @@ pub enum FlexError {
         at: DVec2,
     },
     /// A lip that reaches over an edge or a hole.
-    #[error("the lip of cup {} does not lie fully on the sheet near {}: move the cup onto the material", .cup + 1, Place(*.at))]
+    #[error("{}", lip_off(*.cup, *.at))]
     LipOff {
         /// Its index.
         cup: usize,
@@ -104,6 +91,46 @@ pub enum FlexError {
         /// Steps taken.
         steps: usize,
     },
+}
+
+impl FlexError {
+    /// The sentence, before its figures get units.
+    #[must_use]
+    pub fn worded(&self) -> Worded {
+        match self {
+            Self::Sliver { width, length } => sliver(*width, *length),
+            Self::Crossing { at } => crossing(*at),
+            Self::MassOff { index, at } => mass_off(*index, *at),
+            Self::LipOff { cup, at } => lip_off(*cup, *at),
+            other => other.to_string().into(),
+        }
+    }
+}
+
+fn sliver(width: f64, length: f64) -> Worded {
+    Worded::new(
+        "the outline is a sliver, {} wide on average and {} long: widen it, or check the unit of the drawing",
+        [(width, Quantity::Length).into(), Part::Length(length)],
+    )
+}
+
+fn crossing(at: DVec2) -> Worded {
+    let at = Part::Place(at.to_array());
+    Worded::new("boundaries of the sheet cross near {}: move a corner or a hole so that they part", [at])
+}
+
+fn mass_off(index: usize, at: DVec2) -> Worded {
+    Worded::new(
+        "attached mass {} does not lie fully on the sheet's material near {}: move it or reduce its footprint",
+        [(index + 1).to_string().into(), Part::Place(at.to_array())],
+    )
+}
+
+fn lip_off(cup: usize, at: DVec2) -> Worded {
+    Worded::new(
+        "the lip of cup {} does not lie fully on the sheet near {}: move the cup onto the material",
+        [(cup + 1).to_string().into(), Part::Place(at.to_array())],
+    )
 }
 
 /// An input that must be a finite number above nothing.

@@ -22,7 +22,8 @@ pub struct OneMore {
 
 impl Hung {
     /// Puts one more cup where the sheet leaves the plane of its lips most and solves the same loads with it: the best of a few
-    /// of the deepest corners of the mesh at which the lip lies on the sheet and `allowed` agrees; `None` where there is none.
+    /// of the deepest corners of the mesh, each with the place that `near` gives for it, mm, at which the lip lies on the sheet;
+    /// `None` where there is none.
     ///
     /// # Errors
     /// As for [`Hung::share`].
@@ -30,7 +31,7 @@ impl Hung {
         &self,
         shares: &[Share],
         like: &FlexCup,
-        allowed: impl Fn(DVec2) -> bool,
+        near: impl Fn(DVec2) -> Option<DVec2>,
     ) -> Result<Option<OneMore>, FlexError> {
         let largest = |hung: &Hung, shares: &[Share]| {
             let sags = hung.sag(shares).into_iter().map(|s| s.largest().0.abs()).enumerate();
@@ -51,7 +52,7 @@ impl Hung {
         let lost: Vec<usize> = (0..share.lost.len()).filter(|i| share.lost[*i]).collect();
         let mut tried: Vec<DVec2> = Vec::new();
         let mut best: Option<OneMore> = None;
-        for (_, at) in order.into_iter().filter(|(_, p)| allowed(*p)) {
+        for at in order.into_iter().filter_map(|(_, corner)| near(corner)) {
             if tried.len() == TRIED {
                 break;
             }

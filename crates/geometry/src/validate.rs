@@ -5,6 +5,7 @@ use std::fmt;
 
 use glam::DVec2;
 use rstar::{AABB, RTree, RTreeObject};
+use units::{Part, Worded};
 
 use crate::around::Around;
 use crate::edge::Edge;
@@ -28,26 +29,18 @@ impl fmt::Display for Ring {
     }
 }
 
-/// A place in a sentence, mm to two places without a negative nought.
-struct Place(DVec2);
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "({}, {}) mm", units::figure(self.0.x, 2), units::figure(self.0.y, 2))
+impl Ring {
+    fn part(self) -> Part {
+        self.to_string().into()
     }
 }
 
 /// One thing wrong with an outline, as a sentence that says what, where and what to do.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum OutlineProblem {
     /// Nothing drawn.
-    #[error("the outline is empty: import a drawing or sketch an outer boundary")]
     Empty,
     /// Too few corners to close round anything.
-    #[error(
-        "{ring} has {corners} corner(s) and encloses nothing: draw at least three corners, or two joined by \
-        an arc"
-    )]
     TooFewCorners {
         /// Which boundary.
         ring: Ring,
@@ -55,7 +48,6 @@ pub enum OutlineProblem {
         corners: usize,
     },
     /// A coordinate or bulge that is not a finite number.
-    #[error("corner {} of {ring} is not at a finite place: enter its coordinates again or remove it", .corner + 1)]
     NotFinite {
         /// Which boundary.
         ring: Ring,
@@ -63,7 +55,6 @@ pub enum OutlineProblem {
         corner: usize,
     },
     /// No area.
-    #[error("{ring} encloses no area near {}: redraw it or remove it", Place(*.at))]
     ZeroArea {
         /// Which boundary.
         ring: Ring,
@@ -71,7 +62,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// Neighbouring corners at one place.
-    #[error("{ring} has two corners at the same place {}: remove corner {}", Place(*.at), .corner + 1)]
     DuplicatePoint {
         /// Which boundary.
         ring: Ring,
@@ -81,7 +71,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// The boundary crosses itself.
-    #[error("{ring} crosses itself at {}: move or remove a corner so that the two pieces part", Place(*.at))]
     SelfCrossing {
         /// Which boundary.
         ring: Ring,
@@ -89,7 +78,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// The boundary touches itself.
-    #[error("{ring} touches itself at {}: move a corner so that the two pieces part", Place(*.at))]
     SelfTouching {
         /// Which boundary.
         ring: Ring,
@@ -97,7 +85,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// The boundary runs back over itself.
-    #[error("{ring} runs back over itself at {}: remove the doubled piece", Place(*.at))]
     RunsBack {
         /// Which boundary.
         ring: Ring,
@@ -105,7 +92,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// A hole that lies outside.
-    #[error("hole {} at {} lies outside the outer boundary: move it inside or remove it", .hole + 1, Place(*.at))]
     HoleOutside {
         /// Index of the hole.
         hole: usize,
@@ -113,7 +99,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// A hole whose boundary meets the outer one.
-    #[error("hole {} meets the outer boundary at {}: move it inside, or draw it as a notch of the outer boundary", .hole + 1, Place(*.at))]
     HoleMeetsEdge {
         /// Index of the hole.
         hole: usize,
@@ -121,7 +106,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// Two holes whose boundaries meet.
-    #[error("holes {} and {} meet at {}: part them or join them into one", .first + 1, .second + 1, Place(*.at))]
     HolesMeet {
         /// Index of one hole.
         first: usize,
@@ -131,7 +115,6 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// A hole inside another.
-    #[error("hole {} at {} lies inside hole {}: remove one of them", .inner + 1, Place(*.at), .outer + 1)]
     HoleInHole {
         /// Index of the hole inside.
         inner: usize,
@@ -141,37 +124,107 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// More crossings than are worth listing.
-    #[error("and {more} more place(s) where boundaries cross or touch: fix the ones listed first")]
     More {
         /// How many are left out.
         more: usize,
     },
     /// More holes that lie wrongly than are worth listing.
-    #[error(
-        "and {more} more hole(s) that lie outside the part or in another hole: fix the ones listed first"
-    )]
     MoreHoles {
         /// How many are left out.
         more: usize,
     },
     /// So many crossings that the search was stopped.
-    #[error(
-        "and at least {more} more places where boundaries cross or touch, where the search was stopped: redraw the outline"
-    )]
     AtLeast {
         /// How many were found besides those listed.
         more: usize,
     },
     /// Pieces beside one another in so many places that the search for crossings was stopped.
-    #[error(
-        "lines and arcs lie across one another's reach in so many places that the search for crossings was stopped after \
-         {pairs} pairs: redraw the outline with fewer"
-    )]
     NotSearched {
         /// How many pairs were looked at.
         pairs: usize,
     },
 }
+
+impl OutlineProblem {
+    /// The sentence, before its places get units.
+    pub fn worded(&self) -> Worded {
+        let at = |place: &DVec2| Part::Place(place.to_array());
+        let hole = |index: &usize| Part::from((index + 1).to_string());
+        match self {
+            Self::Empty => "the outline is empty: import a drawing or sketch an outer boundary".into(),
+            Self::TooFewCorners { ring, corners } => format!(
+                "{ring} has {corners} corner(s) and encloses nothing: draw at least three corners, or two joined by an arc"
+            )
+            .into(),
+            Self::NotFinite { ring, corner } => format!(
+                "corner {} of {ring} is not at a finite place: enter its coordinates again or remove it",
+                corner + 1
+            )
+            .into(),
+            Self::ZeroArea { ring, at: near } => {
+                Worded::new("{} encloses no area near {}: redraw it or remove it", [ring.part(), at(near)])
+            }
+            Self::DuplicatePoint { ring, corner, at: place } => Worded::new(
+                "{} has two corners at the same place {}: remove corner {}",
+                [ring.part(), at(place), hole(corner)],
+            ),
+            Self::SelfCrossing { ring, at: place } => Worded::new(
+                "{} crosses itself at {}: move or remove a corner so that the two pieces part",
+                [ring.part(), at(place)],
+            ),
+            Self::SelfTouching { ring, at: place } => Worded::new(
+                "{} touches itself at {}: move a corner so that the two pieces part",
+                [ring.part(), at(place)],
+            ),
+            Self::RunsBack { ring, at: place } => Worded::new(
+                "{} runs back over itself at {}: remove the doubled piece",
+                [ring.part(), at(place)],
+            ),
+            Self::HoleOutside { hole: of, at: place } => Worded::new(
+                "hole {} at {} lies outside the outer boundary: move it inside or remove it",
+                [hole(of), at(place)],
+            ),
+            Self::HoleMeetsEdge { hole: of, at: place } => Worded::new(
+                "hole {} meets the outer boundary at {}: move it inside, or draw it as a notch of the outer boundary",
+                [hole(of), at(place)],
+            ),
+            Self::HolesMeet { first, second, at: place } => Worded::new(
+                "holes {} and {} meet at {}: part them or join them into one",
+                [hole(first), hole(second), at(place)],
+            ),
+            Self::HoleInHole { inner, outer, at: place } => Worded::new(
+                "hole {} at {} lies inside hole {}: remove one of them",
+                [hole(inner), at(place), hole(outer)],
+            ),
+            Self::More { more } => format!(
+                "and {more} more place(s) where boundaries cross or touch: fix the ones listed first"
+            )
+            .into(),
+            Self::MoreHoles { more } => format!(
+                "and {more} more hole(s) that lie outside the part or in another hole: fix the ones listed first"
+            )
+            .into(),
+            Self::AtLeast { more } => format!(
+                "and at least {more} more places where boundaries cross or touch, where the search was stopped: redraw \
+                 the outline"
+            )
+            .into(),
+            Self::NotSearched { pairs } => format!(
+                "lines and arcs lie across one another's reach in so many places that the search for crossings was \
+                 stopped after {pairs} pairs: redraw the outline with fewer"
+            )
+            .into(),
+        }
+    }
+}
+
+impl fmt::Display for OutlineProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.worded().fmt(f)
+    }
+}
+
+impl std::error::Error for OutlineProblem {}
 
 /// Crossings listed at most.
 const LISTED: usize = 20;
@@ -196,7 +249,7 @@ const SAME: f64 = 1e-6;
 /// let crossed = [(0.0, 0.0), (100.0, 80.0), (100.0, 0.0), (0.0, 60.0)].map(|(x, y)| DVec2::new(x, y)); // mm
 /// let problems = validate(&Outline::solid(Loop::polygon(crossed)));
 /// assert_eq!(problems[0].to_string(),
-///     "the outer boundary crosses itself at (42.86, 34.29) mm: move or remove a corner so that the two pieces part");
+///     "the outer boundary crosses itself at (42.857, 34.286) mm: move or remove a corner so that the two pieces part");
 /// ```
 pub fn validate(outline: &Outline) -> Vec<OutlineProblem> {
     let mut pairs = 0;

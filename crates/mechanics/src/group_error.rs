@@ -1,6 +1,7 @@
 //! What a group of cups cannot carry, in sentences.
 
 use glam::DVec2;
+use units::{Part, Worded};
 
 /// Why a group of cups has no share for every load.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -31,13 +32,13 @@ pub enum GroupError {
     )]
     NoSlide,
     /// All cups at one point and no lip that resists tilt.
-    #[error("the cups act at one point, {}: nothing carries a tipping moment; add cups beside it, or lips that resist tilt", place(.at))]
+    #[error("{}", at_one_point(.at))]
     AtOnePoint {
         /// mm.
         at: DVec2,
     },
     /// Cups in line and no lip that resists tilt about that line.
-    #[error("the cups are in line through {} at {} deg: nothing carries a tipping moment about that line; add a cup off the line", place(.through), degrees(.direction))]
+    #[error("{}", in_line(.through, .direction))]
     InLine {
         /// The cups' centre, mm.
         through: DVec2,
@@ -45,7 +46,7 @@ pub enum GroupError {
         direction: DVec2,
     },
     /// One cup (or several at one point) whose lip resists tilt about one axis only.
-    #[error("the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {} deg; add a cup off that line", place(.through), degrees(.direction))]
+    #[error("{}", tilts_freely(.through, .direction))]
     TiltsFreely {
         /// mm.
         through: DVec2,
@@ -53,18 +54,62 @@ pub enum GroupError {
         direction: DVec2,
     },
     /// Cups at one point and no lip that resists twist.
-    #[error("the cups act at one point, {}: nothing carries a twist about it; add a cup beside it, or lips that resist twist", place(.at))]
+    #[error("{}", twists_freely(.at))]
     TwistsFreely {
         /// mm.
         at: DVec2,
     },
     /// A part that bends and that the cups do not hold, as the engine for bending says it.
     #[error("{0}")]
-    NotHeld(String),
+    NotHeld(Worded),
 }
 
-fn place(at: &DVec2) -> String {
-    format!("({}, {}) mm", units::figure(at.x, 1), units::figure(at.y, 1))
+impl GroupError {
+    /// The sentence, before its places get units.
+    #[must_use]
+    pub fn worded(&self) -> Worded {
+        match self {
+            Self::AtOnePoint { at } => at_one_point(at),
+            Self::InLine { through, direction } => in_line(through, direction),
+            Self::TiltsFreely { through, direction } => tilts_freely(through, direction),
+            Self::TwistsFreely { at } => twists_freely(at),
+            Self::NotHeld(reason) => reason.clone(),
+            other => other.to_string().into(),
+        }
+    }
+}
+
+fn place(at: &DVec2) -> Part {
+    Part::Place(at.to_array().map(|mm| units::tidied((mm * 10.0).round() / 10.0)))
+}
+
+fn at_one_point(at: &DVec2) -> Worded {
+    Worded::new(
+        "the cups act at one point, {}: nothing carries a tipping moment; add cups beside it, or lips that resist tilt",
+        [place(at)],
+    )
+}
+
+fn in_line(through: &DVec2, direction: &DVec2) -> Worded {
+    Worded::new(
+        "the cups are in line through {} at {}°: nothing carries a tipping moment about that line; add a cup off the line",
+        [place(through), degrees(direction).into()],
+    )
+}
+
+fn tilts_freely(through: &DVec2, direction: &DVec2) -> Worded {
+    Worded::new(
+        "the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {}°; add a \
+         cup off that line",
+        [place(through), degrees(direction).into()],
+    )
+}
+
+fn twists_freely(at: &DVec2) -> Worded {
+    Worded::new(
+        "the cups act at one point, {}: nothing carries a twist about it; add a cup beside it, or lips that resist twist",
+        [place(at)],
+    )
 }
 
 /// Angle of a line in (-90, 90], rounded to whole degrees.
@@ -84,7 +129,7 @@ mod tests {
             GroupError::InLine { through: DVec2::new(-0.01, 100.0), direction: DVec2::new(-1.0, -0.2125565) };
         assert_eq!(
             line.to_string(),
-            "the cups are in line through (0.0, 100.0) mm at 12 deg: nothing carries a tipping moment about that \
+            "the cups are in line through (0, 100) mm at 12°: nothing carries a tipping moment about that \
              line; add a cup off the line"
         );
         let bad = GroupError::BadInput { cup: 2, what: "axial stiffness", value: -1.0, not_negative: true };

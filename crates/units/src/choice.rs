@@ -248,6 +248,13 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::Temperature if choice.length == LengthUnit::Inch => (5.0 / 9.0, "°F"),
         Quantity::Temperature => (1.0, "°C"),
         Quantity::Ratio => (1.0, ""),
+        Quantity::SharePerPressure => match choice.pressure {
+            PressureUnit::Kilopascal => (0.01, "%/kPa"),
+            PressureUnit::Millibar => (0.1, "%/mbar"),
+            PressureUnit::Bar => (1e-4, "%/bar"),
+            PressureUnit::InchMercury => (0.01 / table::INCH_MERCURY, "%/inHg"),
+            PressureUnit::Psi => (0.01 / table::PSI, "%/psi"),
+        },
         Quantity::Share => (0.01, "%"),
     }
 }

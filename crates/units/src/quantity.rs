@@ -77,13 +77,15 @@ pub enum Quantity {
     Altitude,
     /// Plain number.
     Ratio,
+    /// Base 1/kPa; typed and printed in per cent for each unit of pressure.
+    SharePerPressure,
     /// Base 1; typed and printed in per cent.
     Share,
 }
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 37] = [
+    pub const ALL: [Quantity; 38] = [
         Quantity::Length,
         Quantity::Area,
         Quantity::Volume,
@@ -120,6 +122,7 @@ impl Quantity {
         Quantity::Temperature,
         Quantity::Altitude,
         Quantity::Ratio,
+        Quantity::SharePerPressure,
         Quantity::Share,
     ];
 
@@ -163,6 +166,7 @@ impl Quantity {
             Quantity::DustLoad => "g/m³",
             Quantity::Temperature => "°C",
             Quantity::Altitude => "m",
+            Quantity::SharePerPressure => "1/kPa",
             Quantity::Ratio | Quantity::Share => "",
         }
     }
@@ -207,6 +211,7 @@ impl Quantity {
             Quantity::Temperature => "a temperature",
             Quantity::Altitude => "an altitude",
             Quantity::Ratio => "a plain number",
+            Quantity::SharePerPressure => "a share per pressure",
             Quantity::Share => "a percentage",
         }
     }

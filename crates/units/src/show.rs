@@ -286,7 +286,7 @@ const FEW_DIGITS: usize = 8;
 const FINER: usize = 4;
 
 /// Decimals customary for a quantity in the unit picked: about as fine as it can be measured on the shop floor.
-fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
+pub(crate) fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
     let either = |picked, imperial, metric| if picked { imperial } else { metric };
     let inch = choice.length == LengthUnit::Inch;
     let pound_force = choice.force == ForceUnit::PoundForce;
@@ -329,7 +329,7 @@ fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
             either(choice.flow == FlowUnit::StandardCubicFootPerMinute, 2, 1)
         }
         Quantity::Angle | Quantity::TurnRate | Quantity::TurnAcceleration => 1,
-        Quantity::Time | Quantity::Ratio => 2,
+        Quantity::Time | Quantity::Ratio | Quantity::SharePerPressure => 2,
         Quantity::Temperature | Quantity::Share => 1,
         Quantity::Altitude => 0,
     }

@@ -391,6 +391,14 @@ const ALTITUDE: &[Unit] = &[
     unit(&["ft", "'", "foot", "feet"], FOOT * 1e-3),
 ];
 
+const SHARE_PER_PRESSURE: &[Unit] = &[
+    unit(&["%/kPa"], 0.01),
+    unit(&["%/psi"], 0.01 / PSI),
+    unit(&["%/inHg"], 0.01 / INCH_MERCURY),
+    unit(&["%/mbar"], 0.1),
+    unit(&["%/bar"], 1e-4),
+];
+
 const RATIO: &[Unit] = &[unit(&["%"], 0.01)];
 
 /// Every unit that is read for a quantity, the likeliest first.
@@ -430,6 +438,7 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Stiffness | Quantity::LineForce => FORCE_PER_LENGTH,
         Quantity::Temperature => TEMPERATURE,
         Quantity::Altitude => ALTITUDE,
+        Quantity::SharePerPressure => SHARE_PER_PRESSURE,
         Quantity::Ratio | Quantity::Share => RATIO,
     }
 }

@@ -1,15 +1,47 @@
 //! Sentences whose figures get their units when they are read.
 
-use crate::{Quantity, UnitChoice, show_size};
+use crate::{Quantity, UnitChoice, choice::unit_of, fixed, show_size, trimmed};
 
 /// What stands in one place of a sentence.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Part {
     /// Words, as they are.
     Text(String),
-    /// A figure of a quantity, in its base unit.
+    /// A figure of a quantity, in its base unit, with every digit where those are few.
     Figure(f64, Quantity),
+    /// A length (mm) that was measured or worked out: no finer than lengths are customarily told.
+    Length(f64),
+    /// Width and height, mm: "400 × 250 mm".
+    Size([f64; 2]),
+    /// A place, mm: "(12.5, 40) mm".
+    Place([f64; 2]),
+    /// A sentence within another.
+    Said(Worded),
 }
+
+impl Part {
+    fn says(&self, choice: &UnitChoice) -> String {
+        let (scale, unit) = unit_of(Quantity::Length, choice);
+        let length = |mm: f64, finer: usize| {
+            let places = crate::show::decimals(Quantity::Length, choice) + finer;
+            trimmed(&fixed(mm / scale, places, choice)).to_owned()
+        };
+        match self {
+            Self::Text(text) => text.clone(),
+            Self::Figure(value, quantity) => show_size(*value, *quantity, choice).to_string(),
+            Self::Length(mm) => format!("{} {unit}", length(*mm, 0)),
+            Self::Size([wide, high]) => format!("{} × {} {unit}", length(*wide, 0), length(*high, 0)),
+            Self::Place([x, y]) => {
+                let apart = choice.between();
+                format!("({}{apart}{}) {unit}", length(*x, FINER_PLACE), length(*y, FINER_PLACE))
+            }
+            Self::Said(worded) => worded.says(choice),
+        }
+    }
+}
+
+/// Decimals of a place beyond those of a length: a gap in a drawing is found by them.
+const FINER_PLACE: usize = 2;
 
 impl From<&str> for Part {
     fn from(text: &str) -> Self {
@@ -24,6 +56,11 @@ impl From<&String> for Part {
 impl From<String> for Part {
     fn from(text: String) -> Self {
         Self::Text(text)
+    }
+}
+impl From<Worded> for Part {
+    fn from(worded: Worded) -> Self {
+        Self::Said(worded)
     }
 }
 impl From<(f64, Quantity)> for Part {
@@ -101,11 +138,23 @@ impl Worded {
     /// As it reads in the units picked; a figure as [`show_size`] prints it.
     #[must_use]
     pub fn says(&self, choice: &UnitChoice) -> String {
-        let part = |part: &Part| match part {
-            Part::Text(text) => text.clone(),
-            Part::Figure(value, quantity) => show_size(*value, *quantity, choice).to_string(),
-        };
-        self.0.iter().map(part).collect()
+        self.0.iter().map(|part| part.says(choice)).collect()
+    }
+}
+
+impl From<String> for Worded {
+    fn from(text: String) -> Self {
+        Self(vec![Part::Text(text)])
+    }
+}
+impl From<&str> for Worded {
+    fn from(text: &str) -> Self {
+        Self::text(text)
+    }
+}
+impl From<Part> for Worded {
+    fn from(part: Part) -> Self {
+        Self(vec![part])
     }
 }
 
@@ -129,6 +178,19 @@ mod tests {
         assert_eq!(says.says(&UnitChoice::default()), "a filter passes 0.3 dm³/(s·bar) at \u{2212}20 °C");
         let comma = UnitChoice { decimal_comma: true, ..UnitChoice::inch_pound() };
         assert_eq!(says.says(&comma), "a filter passes 0,0425 scfm/psi at \u{2212}4 °F");
+    }
+
+    #[test]
+    fn sizes_places_and_lengths_are_as_fine_as_they_are_measured() {
+        let says = Worded::new(
+            "{} at {}: {}",
+            [Part::Size([400.04, 250.0]), Part::Place([-0.0, 12.3456]), Part::Length(3.04)],
+        );
+        assert_eq!(says.to_string(), "400 × 250 mm at (0, 12.346) mm: 3 mm");
+        assert_eq!(says.says(&UnitChoice::inch_pound()), "15.75 × 9.843 in at (0, 0.48605) in: 0.12 in");
+        let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
+        let within = Worded::new("a {}", [says.into()]);
+        assert_eq!(within.says(&comma), "a 400 × 250 mm at (0; 12,346) mm: 3 mm");
     }
 
     #[test]

@@ -49,7 +49,7 @@ fuzz_target!(|bytes: &[u8]| {
             assert!(!error.to_string().is_empty());
         }
     }
-    assert!(messages(&drawing).len() <= drawing.choices.len() + drawing.diagnostics.len());
+    assert!(messages(&drawing, &units::UnitChoice::default()).len() <= drawing.choices.len() + drawing.diagnostics.len());
     // Again with every layer, the first of them as keep-outs.
     let named: Vec<String> = drawing.layers.iter().map(|l| l.0.clone()).take(8).collect();
     let again = read_drawing_bytes("input", bytes, &options(*bits, &named));
@@ -57,7 +57,7 @@ fuzz_target!(|bytes: &[u8]| {
     let newer = again.as_ref().unwrap_or(&drawing);
     if let Some(part) = newer.parts.first() {
         let change = compare_outline(&project.parts[0], &part.outline, &[]);
-        assert!(!change.sentence().is_empty());
+        assert!(!change.sentence(&units::UnitChoice::default()).is_empty());
         let edit = reimport_edit(&project, project.parts[0].id, newer, part, DVec2::ZERO);
         assert!(edit.is_some());
     }

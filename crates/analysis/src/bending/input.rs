@@ -6,6 +6,7 @@ use document::{Motion, MotionId, MoveProfile, Part, Project};
 use flex::{Attached, Bending, FlexError, Footprint, Sheet, SheetInput};
 use geometry::{Outline, Section};
 use std::sync::Arc;
+use units::Worded;
 
 /// Share of the acceleration across the sheet below which a motion counts as one in its plane.
 const ACROSS: f64 = 1e-6;
@@ -19,6 +20,8 @@ pub(crate) struct BendingInput {
     pub ring_limit_mm: f64,
     /// Clearance that a lip needs to everything that is not sound, mm.
     pub clearance_mm: f64,
+    /// Step of the grid that added cups stand on, mm.
+    pub step_mm: Option<f64>,
     /// Where lips may land.
     pub drawing: Drawing,
     /// How each motion excites the sheet.
@@ -48,11 +51,16 @@ pub(crate) enum Move {
 
 impl BendingInput {
     /// Of a part; `None` of one that is taken as rigid, else why there is none.
-    pub(crate) fn of(project: &Project, part: &Part, section: &Section) -> Option<Result<Self, String>> {
+    pub(crate) fn of(
+        project: &Project,
+        part: &Part,
+        section: &Section,
+        step_mm: Option<f64>,
+    ) -> Option<Result<Self, Worded>> {
         let modulus = part.modulus_n_mm2.as_ref()?.value;
         let mass_kg = match lower::own_mass(part, section) {
             Ok(own) => own,
-            Err(reason) => return Some(Err(reason)),
+            Err(reason) => return Some(Err(reason.into())),
         };
         let poisson = part.poisson.as_ref().map_or(USUAL_POISSON, |p| p.value);
         let bending = match &part.modulus_across_n_mm2 {
@@ -75,6 +83,7 @@ impl BendingInput {
             damping: part.damping.as_ref().map_or(USUAL_DAMPING, |damping| damping.value),
             ring_limit_mm: project.rules.ring_limit_mm,
             clearance_mm: part.placement.position_mm + part.placement.drawing_mm,
+            step_mm,
             drawing: Drawing::of(part),
             moves: project.motions.iter().map(|motion| (motion.id, moved(motion))).collect(),
         }))

@@ -10,6 +10,7 @@ use flex::{SheetLoad, Validity};
 use glam::DVec3;
 use mechanics::{CaseResult, worst_case_shared};
 use std::sync::Arc;
+use units::Worded;
 
 /// What a sag is worth.
 pub(super) fn sag_is(validity: Validity) -> SagIs {
@@ -28,7 +29,7 @@ pub(crate) fn motions(
     seated: &Seated,
     snapshot: &Snapshot,
     before: Option<&BendingReport>,
-) -> Result<BendingReport, String> {
+) -> Result<BendingReport, Worded> {
     let hung = seated.hung();
     let (sheet, strengths) = (hung.sheet(), seated.strengths(snapshot));
     let id = |place: usize| seated.cups.get(place).and_then(|cup| snapshot.cups.get(*cup)).map(|cup| cup.id);
@@ -40,7 +41,7 @@ pub(crate) fn motions(
     let loads: Vec<SheetLoad> =
         worst.iter().map(|(_, found)| seated.flex.load(&found.instant, &found.wrench)).collect();
     // All motions at once: what the sheet answers is read once for them.
-    let shares = hung.share(&loads, &[]).map_err(|error| error.to_string())?;
+    let shares = hung.share(&loads, &[]).map_err(|error| error.worded())?;
     let (sags, all_gaps) = (hung.sag(&shares), hung.gaps(&shares));
     let mut from_rigid = 0.0_f64;
     let mut motions = Vec::with_capacity(worst.len());
@@ -70,9 +71,7 @@ pub(crate) fn motions(
                 && cup.gap_mm.is_finite()
         };
         if factor.value.is_nan() || !sag_mm.is_finite() || !cups.iter().all(known) {
-            return Err(
-                "its loads are outside the range that can be calculated: check its motions".to_owned()
-            );
+            return Err("its loads are outside the range that can be calculated: check its motions".into());
         }
         let field = hung.field(share);
         let points = &sheet.mesh().points;
@@ -94,8 +93,9 @@ pub(crate) fn motions(
     }
     let relative_stiffness = hung.relative_stiffness();
     if !relative_stiffness.is_finite() {
-        return Err("its stiffness is outside the range that can be calculated: check thickness and modulus"
-            .to_owned());
+        return Err(
+            "its stiffness is outside the range that can be calculated: check thickness and modulus".into()
+        );
     }
     let map = before.map_or_else(
         || {

@@ -9,6 +9,7 @@ use super::{
 use crate::{
     assumed::Input,
     circuit::Coupling,
+    findings::grid,
     report::{BentLost, BentReserve, DishedCup, OneMoreCup, ReserveMotion},
     snapshot::{Snapshot, SnapshotCup},
 };
@@ -17,6 +18,7 @@ use geometry::{Lip, SoundSurface};
 use glam::DVec2;
 use mechanics::{LipStrength, LoadCase, Sharing, follow_loss_shared, worst_case_shared};
 use std::{collections::HashMap, sync::Arc};
+use units::Worded;
 
 /// Stress is looked at in no motion beyond so many, those that sag most first.
 const STRESSED: usize = 24;
@@ -40,7 +42,7 @@ pub(crate) fn reserve(
     snapshot: &Snapshot,
     input: &BendingInput,
     told: &mut dyn FnMut(usize, usize) -> bool,
-) -> Option<Result<Reserve, String>> {
+) -> Option<Result<Reserve, Worded>> {
     let hung = bent.seated.hung();
     let strengths = bent.seated.strengths(snapshot);
     let found: Vec<(LoadCase, SheetLoad)> = snapshot
@@ -53,7 +55,7 @@ pub(crate) fn reserve(
         .collect();
     let loads: Vec<SheetLoad> = found.iter().map(|(_, load)| load.clone()).collect();
     let shares = match hung.share(&loads, &[]) {
-        Err(error) => return Some(Err(error.to_string())),
+        Err(error) => return Some(Err(error.worded())),
         Ok(shares) => shares,
     };
     let stress = stresses(hung, &shares);
@@ -79,7 +81,7 @@ pub(crate) fn reserve(
     let one_more = one_more(&bent.seated, snapshot, input, &shares);
     let report = BentReserve { motions, one_more, dishing };
     if report.motions.iter().any(|motion| !motion.stress_n_mm2.is_finite()) {
-        return Some(Err("its stress is outside the range that can be calculated".to_owned()));
+        return Some(Err("its stress is outside the range that can be calculated".into()));
     }
     Some(Ok(Reserve { report: Arc::new(report) }))
 }
@@ -101,7 +103,7 @@ fn stresses(hung: &Hung, shares: &[Share]) -> Vec<(f64, DVec2)> {
 /// The sheet on what is left of its cups, each group worked out once for all motions.
 struct Left<'a> {
     seated: &'a Seated,
-    known: HashMap<Vec<usize>, Result<Arc<flex::FlexGroup>, String>>,
+    known: HashMap<Vec<usize>, Result<Arc<flex::FlexGroup>, Worded>>,
 }
 
 /// A group that several motions share.
@@ -179,7 +181,14 @@ fn one_more(
             && snapshot.cups.iter().all(|cup| cup.spring.at.distance(at) > APART * (reach(cup) + reach(like)))
     };
     let cup = FlexCup { spring: like.spring, line: like.sealing };
-    let found = seated.hung().with_one_more(shares, &cup, allowed).ok()??;
+    // On the person's grid where there is room: what Apply fix adds is then drilled at whole steps.
+    let near = |corner: DVec2| {
+        if input.step_mm.is_none() {
+            return Some(corner).filter(|at| allowed(*at));
+        }
+        grid::around(corner, input.step_mm).into_iter().find(|at| allowed(*at))
+    };
+    let found = seated.hung().with_one_more(shares, &cup, near).ok()??;
     (found.after < found.before).then_some(OneMoreCup {
         like: like.id,
         at: found.at,
@@ -189,11 +198,11 @@ fn one_more(
 }
 
 /// How far the sheet is drawn into each lip.
-fn dishing(snapshot: &Snapshot, input: &BendingInput) -> Result<Vec<DishedCup>, String> {
+fn dishing(snapshot: &Snapshot, input: &BendingInput) -> Result<Vec<DishedCup>, Worded> {
     let each = snapshot.cups.iter().map(|cup| {
         let level = KPA * cup.strength.vacuum_force / cup.strength.line.area;
         let found = flex::dishing(input.sheet.bending(), input.sheet.thickness_mm(), &cup.sealing, level);
-        found.map_err(|error| error.to_string()).map(|found| DishedCup {
+        found.map_err(|error| error.worded()).map(|found| DishedCup {
             id: cup.id,
             held_mm: found.held,
             free_mm: found.free,

@@ -11,6 +11,7 @@ use crate::{
 };
 use document::{CupId, MoveProfile};
 use flex::{FlexError, Hung, Oscillator, Ring, SheetLoad, Stroke};
+use units::Worded;
 
 /// So many modes are looked for: those beyond answer as if at rest.
 const MODES: usize = 6;
@@ -31,10 +32,10 @@ pub(crate) fn ringing(
     snapshot: &Snapshot,
     input: &BendingInput,
     told: &mut dyn FnMut(usize, usize) -> bool,
-) -> Option<Result<RingReport, String>> {
+) -> Option<Result<RingReport, Worded>> {
     let hung = bent.seated.hung();
     let ring = match hung.ring(MODES, &[]) {
-        Err(error) => return Some(Err(error.to_string())),
+        Err(error) => return Some(Err(error.worded())),
         Ok(ring) => ring,
     };
     let work = Work { seated: &bent.seated, hung, ring: &ring, snapshot, input };
@@ -55,7 +56,7 @@ pub(crate) fn ringing(
             }
         };
         match rings {
-            Err(error) => return Some(Err(error.to_string())),
+            Err(error) => return Some(Err(error.worded())),
             Ok(rings) => motions.push(RingMotion { id: bent.id, rings }),
         }
     }
@@ -75,7 +76,7 @@ pub(crate) fn ringing(
     Some(if known {
         Ok(report)
     } else {
-        Err("its frequencies are outside the range that can be calculated".to_owned())
+        Err("its frequencies are outside the range that can be calculated".into())
     })
 }
 

@@ -5,6 +5,7 @@ use crate::{loads, report::BendingReport, snapshot::Snapshot};
 use flex::{FlexCup, FlexError, FlexGroup, Hung, Sheet};
 use mechanics::{CupGroup, CupSpring, LipStrength};
 use std::sync::Arc;
+use units::Worded;
 
 /// A sheet on its cups and what that gives, kept so that the next plan takes over what has stayed.
 pub(crate) struct Bent {
@@ -48,13 +49,13 @@ impl Seated {
     ///
     /// # Errors
     /// What those cups cannot carry.
-    pub(crate) fn left_with(&self, places: &[usize]) -> Result<FlexGroup, String> {
+    pub(crate) fn left_with(&self, places: &[usize]) -> Result<FlexGroup, Worded> {
         let cups: Vec<FlexCup> =
             places.iter().filter_map(|at| self.hung().cups().get(*at).copied()).collect();
         let springs: Vec<CupSpring> = cups.iter().map(|cup| cup.spring).collect();
         let rigid = loads::factored(&springs)?;
         let hung = Hung::new(self.hung().sheet(), &cups, Some(self.hung()));
-        hung.and_then(|hung| hung.group(&rigid)).map_err(|error| error.to_string())
+        hung.and_then(|hung| hung.group(&rigid)).map_err(|error| error.worded())
     }
 }
 
@@ -62,24 +63,24 @@ impl Seated {
 ///
 /// # Errors
 /// What stands in the way of all figures.
-pub(crate) fn hang(sheet: &Arc<Sheet>, snapshot: &Snapshot, before: Option<&Hung>) -> Result<Seated, String> {
+pub(crate) fn hang(sheet: &Arc<Sheet>, snapshot: &Snapshot, before: Option<&Hung>) -> Result<Seated, Worded> {
     let all: Vec<FlexCup> =
         snapshot.cups.iter().map(|cup| FlexCup { spring: cup.spring, line: cup.sealing }).collect();
     let mut cups: Vec<usize> = (0..all.len()).collect();
     let mut off = Vec::new();
     let hung = loop {
         if cups.is_empty() {
-            return Err("no lip lies fully on the part".to_owned());
+            return Err("no lip lies fully on the part".into());
         }
         let on: Vec<FlexCup> = cups.iter().map(|cup| all[*cup]).collect();
         match Hung::new(sheet, &on, before) {
             Err(FlexError::LipOff { cup, .. }) if cup < cups.len() => off.push(cups.remove(cup)),
-            Err(error) => return Err(error.to_string()),
+            Err(error) => return Err(error.worded()),
             Ok(hung) => break hung,
         }
     };
     let springs: Vec<CupSpring> = cups.iter().map(|cup| all[*cup].spring).collect();
     let rigid = loads::factored(&springs)?;
-    let flex = hung.group(&rigid).map_err(|error| error.to_string())?;
+    let flex = hung.group(&rigid).map_err(|error| error.worded())?;
     Ok(Seated { flex: Arc::new(flex), rigid, cups, off })
 }

@@ -24,9 +24,9 @@ impl LipStage {
         &mut self,
         project: &Project,
         layout: &Layout,
-        stages: &[(&Seat, SeatStage)],
-        laid: &[Laid],
+        (stages, laid): (&[(&Seat, SeatStage)], &[Laid]),
         units: &UnitChoice,
+        step_mm: Option<f64>,
     ) -> Arc<[Near]> {
         let lip = |cup: &Cup| {
             let model = project.model(&cup.model).filter(|model| model.out_of_range().is_none())?;
@@ -56,7 +56,7 @@ impl LipStage {
             limit,
             lands: &lands,
             words: Words { choice: units },
-            step_mm: None,
+            step_mm,
         })
         .into()
     }

@@ -40,19 +40,21 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let limit = case.result.factors.get(case.result.governing).map(|factor| factor.limit);
         case.factor() < motion.required_factor && limit == Some(LipLimit::Seal)
     });
-    let fails = facts.group_error.is_some() || opens;
+    let fails = facts.group_error || opens;
     let about = if direction.is_some() { "about their line" } else { "about it" };
     let moment = facts.words.moment(tips);
     let says = match (facts.group_error, opens) {
-        (Some(_), _) => format!("{what}: nothing carries a tipping moment {about}."),
-        (None, true) => {
+        (true, _) => format!("{what}: nothing carries a tipping moment {about}."),
+        (false, true) => {
             format!("{what}: the lips\u{2019} tilt does not carry the {moment} that tip {about}.")
         }
         // Balanced to the last figure printed: any offset of the part on the table tips it.
-        (None, false) if tips < 0.005 => {
+        (false, false) if tips < 0.005 => {
             format!("{what}: only the lips\u{2019} tilt would carry a tipping moment {about}.")
         }
-        (None, false) => format!("{what}: only the lips\u{2019} tilt carries the {moment} that tip {about}."),
+        (false, false) => {
+            format!("{what}: only the lips\u{2019} tilt carries the {moment} that tip {about}.")
+        }
     };
     out.push(
         Draft::new(INFO.id, if fails { Severity::Fail } else { Severity::Watch }, says)

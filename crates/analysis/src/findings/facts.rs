@@ -39,7 +39,7 @@ pub(crate) struct Facts<'a> {
     /// The springs as one group, when they make one.
     pub group: Option<&'a CupGroup>,
     /// What the group cannot carry, if it cannot.
-    pub group_error: Option<&'a str>,
+    pub group_error: bool,
     pub arrangement: Arrangement,
     pub balance: Option<&'a Balance>,
     /// How the part bends, where it is let bend.

@@ -11,7 +11,7 @@ const REACH: i32 = 2;
 pub(super) const MANY_GAPS: usize = 64;
 
 /// The places of the grid about an exact one, the nearest first; none without a grid.
-pub(super) fn around(at: DVec2, step_mm: Option<f64>) -> Vec<DVec2> {
+pub(crate) fn around(at: DVec2, step_mm: Option<f64>) -> Vec<DVec2> {
     let Some(step) = step_mm else { return Vec::new() };
     let nearest = (at / step).round();
     // Beyond this a whole number of steps is none any more.

@@ -41,7 +41,7 @@ mod flex_sag;
 mod flex_stress;
 mod flex_sudden;
 mod frame_off_slot;
-mod grid;
+pub(crate) mod grid;
 mod input;
 mod long_alone;
 mod long_channel;

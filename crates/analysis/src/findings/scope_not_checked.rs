@@ -61,7 +61,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     // Where an input or the group leaves every motion without a figure, its own finding says so.
     let told = !facts.problems.is_empty()
-        || facts.group_error.is_some()
+        || facts.group_error
         || facts.body.is_none()
         || facts.cups.len() < facts.layout.cups.len();
     let without = facts.motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().err()?)));

@@ -54,7 +54,7 @@ impl ProposalJob {
             let name = if several { self.project.seat_name(present.id, seat.id) } else { String::new() };
             let mut on = OnTool { part: seat.place(part), seat, name, stage: PartStage::default() };
             on.stage.prepare(&on.part);
-            match on.stage.drawing_problems().first() {
+            match on.stage.drawing_problems(&self.units).first() {
                 Some(problem) => Err(CannotPropose::Input(named(&on.name, problem))),
                 None if on.surface().is_none() => Err(CannotPropose::NoPart),
                 None => Ok(on),

@@ -9,9 +9,10 @@ use crate::{
     snapshot::Snapshot,
 };
 use std::sync::Arc;
+use units::Worded;
 
 /// `None` of a rigid part, else the sheet on its cups or why there are no figures.
-pub(super) struct Bend(pub Option<Result<Bent, String>>);
+pub(super) struct Bend(pub Option<Result<Bent, Worded>>);
 
 impl Figure for Bend {
     const SLOW: Slow = Slow::Bending;
@@ -33,7 +34,7 @@ impl Figure for Bend {
             // The sheet knows no cups: it is cut and factorised once a part.
             let sheet = match earlier {
                 Some(held) => Arc::clone(held.seated.hung().sheet()),
-                None => Arc::new(input.sheet.sheet().map_err(|error| error.to_string())?),
+                None => Arc::new(input.sheet.sheet().map_err(|error| error.worded())?),
             };
             let seated = bending::hang(&sheet, snapshot, earlier.map(|held| held.seated.hung()))?;
             let report = bending::motions(&seated, snapshot, earlier.map(|held| held.report.as_ref()))?;
@@ -49,8 +50,8 @@ type Told<'a> = &'a mut dyn FnMut(usize, usize) -> bool;
 /// Works out what stands on a part that bends; the outer `None` where it was stopped, the inner of a rigid part.
 pub(super) fn after_bend<T>(
     on: &On<'_>,
-    work: impl FnOnce(&Bent, &BendingInput, Told<'_>) -> Option<Result<T, String>>,
-) -> Option<Option<Result<T, String>>> {
+    work: impl FnOnce(&Bent, &BendingInput, Told<'_>) -> Option<Result<T, Worded>>,
+) -> Option<Option<Result<T, Worded>>> {
     let Bend(held) = on.of_this_plan::<Bend>()?;
     let (Some(held), Some(Ok(input))) = (held, &on.snapshot.bending) else { return Some(None) };
     let bent = match held {

@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// `None` of a rigid part, else what was found or why nothing was.
-pub(super) struct Behind(pub Option<Result<Reserve, String>>);
+pub(super) struct Behind(pub Option<Result<Reserve, units::Worded>>);
 
 impl Figure for Behind {
     const SLOW: Slow = Slow::BentReserve;

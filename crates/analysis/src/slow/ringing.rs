@@ -6,9 +6,10 @@ use super::{
 };
 use crate::{bending, report::RingReport, snapshot::Snapshot};
 use std::sync::Arc;
+use units::Worded;
 
 /// `None` of a rigid part, else how it rings or why that is not known.
-pub(super) struct Ringing(pub Option<Result<Arc<RingReport>, String>>);
+pub(super) struct Ringing(pub Option<Result<Arc<RingReport>, Worded>>);
 
 impl Figure for Ringing {
     const SLOW: Slow = Slow::Ringing;

@@ -24,6 +24,7 @@ use crate::{
 };
 use document::{CircuitId, CupId, MotionId};
 use std::{collections::HashMap, sync::Arc};
+use units::UnitChoice;
 
 /// What is remembered of one layout's slow figures.
 #[derive(Debug, Default)]
@@ -107,19 +108,19 @@ impl SlowStage {
         still.then(|| told(found))?
     }
 
-    pub(crate) fn bending(&self) -> Option<Result<Arc<BendingReport>, String>> {
+    pub(crate) fn bending(&self, units: &UnitChoice) -> Option<Result<Arc<BendingReport>, String>> {
         self.of_bending(|Bend(held)| {
-            Some(held.as_ref()?.as_ref().map(|bent| Arc::clone(&bent.report)).map_err(String::clone))
+            Some(held.as_ref()?.as_ref().map(|bent| Arc::clone(&bent.report)).map_err(|why| why.says(units)))
         })
     }
 
-    pub(crate) fn ringing(&self) -> Option<Result<Arc<RingReport>, String>> {
-        self.of_bending(|Ringing(held)| held.clone())
+    pub(crate) fn ringing(&self, units: &UnitChoice) -> Option<Result<Arc<RingReport>, String>> {
+        self.of_bending(|Ringing(held)| Some(held.clone()?.map_err(|why| why.says(units))))
     }
 
-    pub(crate) fn bent_reserve(&self) -> Option<Result<Arc<BentReserve>, String>> {
+    pub(crate) fn bent_reserve(&self, units: &UnitChoice) -> Option<Result<Arc<BentReserve>, String>> {
         self.of_bending(|Behind(held)| {
-            Some(held.as_ref()?.as_ref().map(|held| Arc::clone(&held.report)).map_err(String::clone))
+            Some(held.as_ref()?.as_ref().map(|held| Arc::clone(&held.report)).map_err(|why| why.says(units)))
         })
     }
 

@@ -230,7 +230,7 @@ fn imported(drawing: &exchange::Drawing) -> Vec<String> {
     if drawing.parts.len() > MOST_PARTS {
         lines.push(format!("and {} parts more", drawing.parts.len() - MOST_PARTS));
     }
-    let messages = exchange::messages(drawing);
+    let messages = exchange::messages(drawing, &UnitChoice::default());
     for m in messages.iter().take(SHOWN_FIRST) {
         let times = if m.count > 1 { format!(" ({}×)", m.count) } else { String::new() };
         let place = if m.place.is_empty() { String::new() } else { format!(" – {}", m.place) };

@@ -12,7 +12,7 @@ use crate::{fields, theme::Size, view::View};
 use egui::{RichText, Ui};
 use exchange::{Drawing, ImportError, ImportOptions, Instead, Message, Watch};
 use std::{path::PathBuf, sync::Arc};
-use units::Quantity;
+use units::{Quantity, UnitChoice};
 
 /// The drawing as read with the present options.
 #[derive(Debug, Clone)]
@@ -26,10 +26,10 @@ pub struct ImportForm {
     /// Choices and drawing before the last change, for when nothing is left with it.
     before: Option<(ImportOptions, Read)>,
     /// Why the last change was not taken.
-    refused: Option<String>,
+    refused: Option<Unread>,
     picture: PictureState,
-    /// What is told of the drawing, and whether all of it is shown.
-    told: Arc<Vec<Message>>,
+    /// What is told of the drawing in these units, and whether all of it is shown.
+    told: Option<(UnitChoice, Arc<Vec<Message>>)>,
     all_told: bool,
     part: usize,
     /// Whether all parts of the drawing go into the new project.
@@ -45,7 +45,8 @@ pub struct ImportForm {
 /// Why a drawing was not read, and the gap (mm) that would close its outline where that is all.
 #[derive(Debug, Clone, Default)]
 struct Unread {
-    says: String,
+    /// What is wrong; nothing where the reading fell.
+    error: Option<Arc<ImportError>>,
     gap_mm: Option<f64>,
     /// Page of a picture that can be laid under the plan.
     picture: Option<usize>,
@@ -66,7 +67,19 @@ impl From<ImportError> for Unread {
             }
             _ => (None, None),
         };
-        Self { says: error.to_string(), gap_mm, picture, other_page }
+        Self { error: Some(Arc::new(error)), gap_mm, picture, other_page }
+    }
+}
+
+impl Unread {
+    fn says(&self, units: &UnitChoice) -> String {
+        match &self.error {
+            Some(error) => error.says(units),
+            None => {
+                "the drawing could not be read: an internal error stopped it; please report it with the file"
+                    .to_owned()
+            }
+        }
     }
 }
 
@@ -106,8 +119,7 @@ impl<T: Send + 'static> Found<T> {
 
 /// What is said when reading ends in a way nobody foresaw.
 fn fell() -> Read {
-    let says = "the drawing could not be read: an internal error stopped it; please report it with the file";
-    Err(Unread { says: says.to_owned(), ..Unread::default() })
+    Err(Unread::default())
 }
 
 /// Parts that the list offers, at most.
@@ -124,7 +136,7 @@ impl ImportForm {
             before: None,
             refused: None,
             picture: PictureState::default(),
-            told: Arc::default(),
+            told: None,
             all_told: false,
             part: 0,
             all: false,
@@ -161,11 +173,23 @@ impl ImportForm {
     fn take(&mut self, read: Read) {
         self.read = read;
         if let (Some((options, kept)), Err(unread)) = (self.before.take(), &self.read) {
-            self.refused = Some(unread.says.clone());
+            self.refused = Some(unread.clone());
             self.options = options;
             self.read = kept;
         }
-        self.told = Arc::new(self.read.as_ref().map_or_else(|_| Vec::new(), |d| exchange::messages(d)));
+        self.told = None;
+    }
+
+    /// What is told of the drawing, in these units.
+    fn told(&mut self, drawing: &Drawing, units: &UnitChoice) -> Arc<Vec<Message>> {
+        match &self.told {
+            Some((of, told)) if of == units => told.clone(),
+            _ => {
+                let told = Arc::new(exchange::messages(drawing, units));
+                self.told = Some((*units, told.clone()));
+                told
+            }
+        }
     }
 
     /// Takes what the other thread has read; whether it is still reading.
@@ -219,7 +243,7 @@ impl ImportForm {
 /// Why nothing was read, and what can be done about it.
 fn unread_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, unread: &Unread) -> Effect {
     ui.label(RichText::new("Nothing was changed.").color(view.tokens.second));
-    ui.add(egui::Label::new(unread.says.as_str()).wrap());
+    ui.add(egui::Label::new(unread.says(&view.units)).wrap());
     let mut offered: Vec<(String, Offered)> = Vec::new();
     if let Some(gap) = unread.gap_mm {
         let join = format!("Join ends within {}", view.text(gap, Quantity::Length));
@@ -278,8 +302,8 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     let count = drawing.parts.len();
     form.part = form.part.min(count.saturating_sub(1));
     let Some(part) = drawing.parts.get(form.part) else { return Effect::Close };
-    if let Some(says) = &form.refused {
-        let text = format!("Not applied, because nothing would be left: {says}");
+    if let Some(unread) = &form.refused {
+        let text = format!("Not applied, because nothing would be left: {}", unread.says(&view.units));
         ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
     }
     let before = form.options.clone();
@@ -289,7 +313,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
         ui.spacing_mut().item_spacing.y = 2.0;
         anew |= picture_ui(ui, view, &mut form.picture, &mut form.options, &drawing, form.part);
         import_options::counts_ui(ui, view, &drawing, part);
-        let told = form.told.clone();
+        let told = form.told(&drawing, &view.units);
         match messages_ui(ui, view, &told, &mut form.all_told, &mut form.options) {
             Some(Asked::Show(at)) => form.picture.shown = Some(at),
             Some(Asked::Other) => anew = true,
@@ -392,13 +416,12 @@ fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Dr
         }
         return;
     };
-    ui.add(egui::Label::new(format!("If it replaces {}: {}.", view.part.name, moved.sentence())).wrap());
+    ui.add(
+        egui::Label::new(format!("If it replaces {}: {}.", view.part.name, moved.sentence(&view.units)))
+            .wrap(),
+    );
     if let Some(by) = moved.shifted {
-        let text = format!(
-            "shift it back by ({}, {}), so that the cups keep their places on it",
-            view.show(-by.x, Quantity::Length).number,
-            view.text(-by.y, Quantity::Length)
-        );
+        let text = format!("shift it back by {}, so that the cups keep their places on it", view.pair(-by));
         ui.checkbox(&mut form.put_back, text);
     }
     egui::ScrollArea::vertical().id_salt("moved under").max_height(84.0).auto_shrink([false, true]).show(

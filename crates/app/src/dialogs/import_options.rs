@@ -45,7 +45,7 @@ fn unit_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Draw
     });
     let mut changed = false;
     if let Some(check) = &drawing.scale_check {
-        ui.add(egui::Label::new(RichText::new(&check.says).color(t.watch)).wrap());
+        ui.add(egui::Label::new(RichText::new(check.says.says(&view.units)).color(t.watch)).wrap());
         if ui.link(format!("read it in {}", check.unit.name())).clicked() {
             options.unit = Some(check.unit);
             changed = true;
@@ -113,8 +113,11 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
             *value = (slid * 1000.0).round() / 1000.0;
         }
         if salt == "import gap" {
-            let why = "Also joins gaps of up to 2 mm where only that closes an outline; each one is listed";
-            changed |= fields::tick(ui, "and what closes an outline", &mut options.auto_gap, why);
+            let why = format!(
+                "Also joins gaps of up to {} where only that closes an outline; each one is listed",
+                view.given(WIDEST, Quantity::Length)
+            );
+            changed |= fields::tick(ui, "and what closes an outline", &mut options.auto_gap, &why);
         }
     }
     if by_hand {

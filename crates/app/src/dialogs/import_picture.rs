@@ -143,10 +143,7 @@ pub(super) fn picture_ui(
         drawing.picture.closed.len(),
         size.unwrap_or_default(),
         part.map_or(0, |p| p.outline.holes.len()),
-        state.shown.map_or_else(String::new, |at| {
-            let [x, y] = [at.x, at.y].map(|v| view.show(v, Quantity::Length).number);
-            format!("; marked at ({x}, {y})")
-        }),
+        state.shown.map_or_else(String::new, |at| { format!("; marked at {}", view.pair(at)) }),
     );
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
     ui.painter().rect_filled(rect, 3.0, t.ground);

@@ -2,6 +2,7 @@
 
 use super::{
     Effect, Next, PathForm, Purpose, as_table_ui, buttons,
+    choice_head::{Found, order_ui, search_ui},
     choice_list::{Column, Hand, Item, ListState, PICTURE, list_ui},
     title,
 };
@@ -12,9 +13,9 @@ use crate::{
 };
 use analysis::ModelOnPart;
 use document::{CupModel, Edit, LipKind, ModelId, Sourced, Texture};
-use egui::{RichText, TextEdit, Ui};
+use egui::{RichText, Ui};
 use geometry::LipShape;
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 use units::Quantity;
 
 /// Search text and the model being made.
@@ -25,14 +26,11 @@ pub struct LibraryForm {
     problem: Option<String>,
     focused: bool,
     /// What each model would do on the part, once it is worked out beside the window; `None` until the list is shown.
-    on_part: Option<Found>,
+    on_part: Option<Found<ModelOnPart>>,
     order: Order,
     only_suiting: bool,
     list: ListState,
 }
-
-/// Filled by the thread that works it out.
-type Found = Arc<OnceLock<Result<Vec<ModelOnPart>, String>>>;
 
 /// In which order models are listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -75,25 +73,12 @@ const COLUMNS: [Column; 5] = [
 ];
 
 /// Looks at every model on the part of the layout, beside the window.
-fn look(view: &View) -> Found {
-    let found = Found::default();
-    let mut analyst = analysis::Analyst::new();
+fn look(view: &View) -> Found<ModelOnPart> {
     // What does not suit is said in the units picked.
-    analyst.set_units(view.units);
-    let job = analyst.proposal_job(
-        &view.project,
-        view.layout.id,
-        document::Question::clone(&view.project.question),
-    );
-    let filled = found.clone();
-    // Where no thread is to be had the list stands without these figures.
-    let started = std::thread::Builder::new().name("models on the part".to_owned()).spawn(move || {
-        let _ = filled.set(job.models_on_part().map_err(|why| why.to_string()));
-    });
-    if let Err(error) = started {
-        log::warn!("no results for the models on the part: {error}");
-    }
-    found
+    let analyst = analysis::Analyst::with_units(view.units);
+    let question = document::Question::clone(&view.project.question);
+    let job = analyst.proposal_job(&view.project, view.layout.id, question);
+    Found::start("models on the part", move || job.models_on_part().map_err(|why| why.to_string()))
 }
 
 /// Draws the list, or the form of one's own model.
@@ -113,15 +98,10 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     let mut effect = Effect::Stay;
     let mut enter = false;
     ui.horizontal(|ui| {
-        let edit = ui.add(
-            TextEdit::singleline(&mut form.search).hint_text("Search: long, 40, foam…").desired_width(260.0),
-        );
-        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search cup models"));
-        enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        if !std::mem::replace(&mut form.focused, true) {
-            edit.request_focus();
-        }
-        if edit.changed() {
+        let words = ("Search cup models", "Search: long, 40, foam…");
+        let searched = search_ui(ui, &mut form.search, &mut form.focused, words);
+        enter = searched.enter;
+        if searched.changed {
             form.list.begin();
         }
         if ui.button("New model…").clicked() {
@@ -137,25 +117,11 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         words.iter().all(|w| m.name.to_lowercase().contains(w) || m.material.to_lowercase().contains(w))
     };
     let found = form.on_part.get_or_insert_with(|| look(view)).clone();
-    let on_part = found.get();
-    match on_part {
-        None => ui.ctx().request_repaint_after(std::time::Duration::from_millis(60)),
-        Some(Err(why)) => {
-            let says = format!("Suitability for this part is not known: {why}");
-            ui.add(egui::Label::new(RichText::new(says).color(view.tokens.watch)).wrap());
-        }
-        Some(Ok(_)) => {}
+    let on_part = found.shown(ui, view);
+    let only = (&mut form.only_suiting, "only what suits this part");
+    if order_ui(ui, view, &mut form.order, &Order::ALL, only) {
+        form.list.begin();
     }
-    let on_part = on_part.and_then(|found| found.as_ref().ok());
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Order by").color(view.tokens.second));
-        for (order, name) in Order::ALL {
-            if ui.selectable_value(&mut form.order, order, name).changed() {
-                form.list.begin();
-            }
-        }
-        ui.checkbox(&mut form.only_suiting, "only what suits this part");
-    });
     let figures =
         |model: &CupModel| on_part.and_then(|all| all.iter().find(|one| one.suits.model == model.id));
     let only = form.only_suiting;

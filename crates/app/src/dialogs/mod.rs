@@ -1,6 +1,7 @@
 //! Dialogs: one at a time, over a dimmed plan; Escape closes an open list and then the dialog, Enter does what the first button says.
 
 mod arrays;
+mod choice_head;
 mod choice_list;
 mod choose;
 mod effect;

@@ -8,7 +8,6 @@ use crate::{
 use analysis::{Finding, Severity};
 use document::{Answer, Decision, Edit, Outcome, Pin, Remark, RemarkId, Standing, next_index};
 use egui::{RichText, TextEdit, Ui};
-use units::Quantity;
 
 /// A remark as typed so far.
 #[derive(Debug, Clone)]
@@ -57,9 +56,7 @@ impl RemarkForm {
 
 /// What a place on the plan is called in a remark.
 pub fn place_called(view: &View, at: glam::DVec2) -> String {
-    let at = at - view.datum();
-    let (x, y) = (view.show(at.x, Quantity::Length), view.show(at.y, Quantity::Length));
-    format!("({}, {}) {}", x.number, y.number, y.unit)
+    view.pair(at - view.datum())
 }
 
 fn line(ui: &mut Ui, view: &View, name: &str, text: &mut String) {

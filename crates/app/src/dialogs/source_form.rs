@@ -44,10 +44,10 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     } else if let Some(v) = fields::known("source.power_w").number(ui, "", source.power_w, units) {
         source.power_w = v;
     }
-    let why = document::help_of("source.air_saving");
+    let why = &document::help_of("source.air_saving", units);
     fields::tick(ui, "Air saving", &mut source.air_saving, why);
     let mut straight = source.straight_bore_mm.is_some();
-    let why = document::help_of("source.straight_bore_mm");
+    let why = &document::help_of("source.straight_bore_mm", units);
     if fields::tick(ui, "Dirt passes through", &mut straight, why) {
         source.straight_bore_mm = straight.then_some(STRAIGHT_MM);
     }

@@ -2,6 +2,7 @@
 
 use super::{
     Effect, Next, PathForm, Purpose, as_table_ui, buttons,
+    choice_head::{Found, order_ui, search_ui},
     choice_list::{Column, Hand, Item, ListState, list_ui},
     source_form, title,
 };
@@ -11,8 +12,8 @@ use crate::{
 };
 use analysis::SourceOnCircuit;
 use document::{CircuitId, Edit, SourceId, SourceModel};
-use egui::{Pos2, Rect, RichText, Stroke, TextEdit, Ui, Vec2};
-use std::sync::{Arc, OnceLock};
+use egui::{Pos2, Rect, RichText, Stroke, Ui, Vec2};
+use std::sync::Arc;
 
 /// Search text, the source being made, and the circuit it is for.
 #[derive(Debug, Clone, Default)]
@@ -24,14 +25,11 @@ pub struct SourcesForm {
     for_its_values: bool,
     focused: bool,
     /// What each would do on the circuit, once it is worked out beside the window; `None` until the list is shown.
-    on_circuit: Option<Found>,
+    on_circuit: Option<Found<SourceOnCircuit>>,
     order: Order,
     only_suiting: bool,
     list: ListState,
 }
-
-/// Filled by the thread that works it out.
-type Found = Arc<OnceLock<Result<Vec<SourceOnCircuit>, String>>>;
 
 /// In which order sources are listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -105,25 +103,14 @@ impl SourcesForm {
 }
 
 /// Looks at every source on the circuit, beside the window.
-fn look(view: &View, circuit: Option<CircuitId>) -> Found {
-    let found = Found::default();
-    let Some(circuit) = circuit else {
-        let _ = found.set(Err("no circuit has cups yet".to_owned()));
-        return found;
-    };
+fn look(view: &View, circuit: Option<CircuitId>) -> Found<SourceOnCircuit> {
+    let Some(circuit) = circuit else { return Found::none("no circuit has cups yet") };
     let (project, layout, units) = (view.project.clone(), view.layout.id, view.units);
-    let filled = found.clone();
-    // Where no thread is to be had the list stands without these figures.
-    let started = std::thread::Builder::new().name("sources on the circuit".to_owned()).spawn(move || {
+    Found::start("sources on the circuit", move || {
         let more = document::sources().iter().filter(|source| project.source(&source.id).is_none());
         let all: Vec<Arc<SourceModel>> = project.sources.iter().chain(more).cloned().collect();
-        let mut analyst = analysis::Analyst::with_units(units);
-        let _ = filled.set(analyst.sources_on_circuit(&project, layout, circuit, &all));
-    });
-    if let Err(error) = started {
-        log::warn!("no results for the sources on the circuit: {error}");
-    }
-    found
+        analysis::Analyst::with_units(units).sources_on_circuit(&project, layout, circuit, &all)
+    })
 }
 
 /// Draws the list, or the form of one source.
@@ -149,15 +136,10 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
     let mut effect = Effect::Stay;
     let mut enter = false;
     ui.horizontal(|ui| {
-        let edit =
-            TextEdit::singleline(&mut form.search).hint_text("Search: deep, pump, 90…").desired_width(240.0);
-        let edit = ui.add(edit);
-        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search sources"));
-        enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        if !std::mem::replace(&mut form.focused, true) {
-            edit.request_focus();
-        }
-        if edit.changed() {
+        let words = ("Search sources", "Search: deep, pump, 90…");
+        let searched = search_ui(ui, &mut form.search, &mut form.focused, words);
+        enter = searched.enter;
+        if searched.changed {
             form.list.begin();
         }
         if ui.button("New source…").clicked() {
@@ -170,25 +152,12 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         }
         as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
     });
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Order by").color(t.second));
-        for (order, name) in Order::ALL {
-            if ui.selectable_value(&mut form.order, order, name).changed() {
-                form.list.begin();
-            }
-        }
-        ui.checkbox(&mut form.only_suiting, "only what suits this circuit");
-    });
-    let found = form.on_circuit.get_or_insert_with(|| look(view, form.circuit)).clone();
-    match found.get() {
-        None => ui.ctx().request_repaint_after(std::time::Duration::from_millis(60)),
-        Some(Err(why)) => {
-            let says = format!("Suitability is not known: {why}.");
-            ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
-        }
-        Some(Ok(_)) => {}
+    let only = (&mut form.only_suiting, "only what suits this circuit");
+    if order_ui(ui, view, &mut form.order, &Order::ALL, only) {
+        form.list.begin();
     }
-    let told = found.get().and_then(|found| found.as_ref().ok());
+    let found = form.on_circuit.get_or_insert_with(|| look(view, form.circuit)).clone();
+    let told = found.shown(ui, view);
     choose_ui(ui, view, form, told, enter, feeds, actions, &mut effect);
     if matches!(effect, Effect::Stay) && buttons(ui, &["Close"], true).is_some() {
         return Effect::Close;
@@ -202,7 +171,7 @@ fn choose_ui(
     ui: &mut Ui,
     view: &View,
     form: &mut SourcesForm,
-    told: Option<&Vec<SourceOnCircuit>>,
+    told: Option<&[SourceOnCircuit]>,
     enter: bool,
     feeds: bool,
     actions: &mut Vec<Action>,

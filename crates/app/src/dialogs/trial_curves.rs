@@ -112,7 +112,7 @@ fn outcome_ui(ui: &mut Ui, view: &View, draft: &CurveDraft) {
         }
         Err(problems) => {
             for problem in problems.iter().take(SHOWN) {
-                let says = format!("Line {}: {}", problem.line, problem.says);
+                let says = format!("Line {}: {}", problem.line, problem.says.says(&view.units));
                 ui.add(egui::Label::new(RichText::new(says).color(t.fail)).wrap());
             }
             if problems.len() > SHOWN {

@@ -47,9 +47,10 @@ impl<'a> Known<'a> {
             None => field.label(),
         }
     }
-    fn why(&self, field: &Field) -> String {
-        let apart = if field.help.is_empty() || self.more.is_empty() { "" } else { "; " };
-        format!("{}{apart}{}", field.help, self.more)
+    fn why(&self, field: &Field, units: &UnitChoice) -> String {
+        let help = field.help(units);
+        let apart = if help.is_empty() || self.more.is_empty() { "" } else { "; " };
+        format!("{help}{apart}{}", self.more)
     }
 
     /// A number in the file's unit; gives the new one.
@@ -72,7 +73,7 @@ impl<'a> Known<'a> {
         takes: impl FnOnce((f64, f64)) -> Takes,
     ) -> Option<f64> {
         let field = self.field?;
-        let (label, why) = (self.label(field), self.why(field));
+        let (label, why) = (self.label(field), self.why(field, units));
         let (quantity, times) = field.measure.in_base();
         let scaled = |value: f64| if times == 1.0 { value } else { units::tidied(value * times) };
         let fixed = if let Measure::Fixed(unit) = field.measure { Some(unit) } else { None };
@@ -106,7 +107,7 @@ impl<'a> Known<'a> {
     /// A whole number.
     pub fn count(self, ui: &mut Ui, salt: impl Hash, value: u32, units: &UnitChoice) -> Option<u32> {
         let field = self.field?;
-        let (label, why) = (self.label(field), self.why(field));
+        let (label, why) = (self.label(field), self.why(field, units));
         let bounds = (field.least.max(0.0) as u32, field.most as u32);
         count(ui, (field.key, salt), &label, self.of, value, bounds, units, &why)
     }
@@ -137,12 +138,14 @@ impl<'a> Known<'a> {
         all: &[(T, &str)],
     ) -> Option<T> {
         let field = self.field?;
-        choice(ui, (field.key, salt), &self.label(field), value, all, &self.why(field))
+        // Words have no figures.
+        let why = self.why(field, &UnitChoice::default());
+        choice(ui, (field.key, salt), &self.label(field), value, all, &why)
     }
 
     /// What a person writes.
     pub fn text(self, ui: &mut Ui, salt: impl Hash, value: &str) -> Option<String> {
         let field = self.field?;
-        text(ui, (field.key, salt), &self.label(field), value, &self.why(field))
+        text(ui, (field.key, salt), &self.label(field), value, &self.why(field, &UnitChoice::default()))
     }
 }

@@ -31,14 +31,22 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
                 any = true;
                 ui.push_id(circuit.id, |ui| {
                     ui.spacing_mut().item_spacing.x = 28.0;
-                    ui.columns(3, |columns| {
+                    // As many beside each other as keep their words whole; the others follow below.
+                    let count = ((ui.available_width() / COLUMN) as usize).clamp(1, 3);
+                    ui.columns(count, |columns| {
                         for column in columns.iter_mut() {
                             column.spacing_mut().item_spacing = egui::vec2(8.0, 0.0);
                         }
                         // Columns stretch their lines; sentences keep their spaces.
                         columns[0].vertical(|ui| helps_ui(ui, view, circuit, actions));
-                        columns[1].vertical(|ui| figures_column_ui(ui, view, circuit, actions));
-                        circuit_charts::charts_ui(&mut columns[2], view, circuit);
+                        if count < 3 {
+                            columns[0].add_space(14.0);
+                        }
+                        columns[count / 2].vertical(|ui| figures_column_ui(ui, view, circuit, actions));
+                        if count == 1 {
+                            columns[0].add_space(14.0);
+                        }
+                        circuit_charts::charts_ui(&mut columns[count - 1], view, circuit);
                     });
                 });
             }
@@ -50,6 +58,8 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     );
 }
 
+/// Room that a column needs.
+const COLUMN: f32 = 215.0;
 /// So many changes are listed.
 const SHOWN: usize = 10;
 /// Width of what a change gives, and of the link that makes it.

@@ -56,7 +56,7 @@ fn circuit_ui(
     let id = circuit.id;
     let mut edits: Vec<Edit> = Vec::new();
     let mut change = changes(circuit, &mut edits);
-    let why = document::help_of("circuit.level_kpa");
+    let why = &document::help_of("circuit.level_kpa", &view.units);
     let level = circuit.level_kpa.value;
     if let Some(v) =
         fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
@@ -221,7 +221,7 @@ fn leaks_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &m
     if let Some(v) = row.choice(ui, id, supply.fitting_loss, &losses) {
         change(document::name_of("circuit.supply.fitting_loss"), &|c| with(c, |s| s.fitting_loss = v));
     }
-    let why = document::help_of("circuit.supply.lip_gap_um");
+    let why = &document::help_of("circuit.supply.lip_gap_um", &view.units);
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
     if let Some(v) =
         fields::precise(ui, (id, "gap"), "Gap under lips", gap, Quantity::Length, &view.units, why)

@@ -61,7 +61,11 @@ pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
     {
         state.findings.about = About::Everything;
     }
-    heading_ui(ui, view, state);
+    // What has no room beside the counts goes below them: a wider heading would push figures and links out of sight.
+    ui.horizontal_wrapped(|ui| {
+        heading_ui(ui, view, state);
+        choice_ui(ui, view, state);
+    });
     ui.add_space(4.0);
     hairline(ui, &t);
     let findings = &view.report.findings;
@@ -98,55 +102,60 @@ pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
     });
 }
 
-/// The heading with how many there are; a count puts its severity away, the choice beside them what they are about.
+/// The heading with how many there are, on the line of whoever asks; a count puts its severity away.
 pub fn heading_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
     let t = view.tokens;
-    let open = |severity: Severity| {
-        view.report.findings.iter().filter(|f| f.accepted.is_none() && f.severity == severity).count()
-    };
-    let accepted = view.report.findings.iter().filter(|f| f.accepted.is_some()).count();
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(RichText::new("Findings").font(Size::Heading.strong()));
+    let accepted = accepted(view);
+    ui.spacing_mut().item_spacing.x = 4.0;
+    ui.label(RichText::new("Findings").font(Size::Heading.strong()));
+    ui.add_space(8.0);
+    let mut any = false;
+    for (severity, count) in SEVERITIES.map(|s| (s, open(view, s))).into_iter().filter(|(_, n)| *n > 0) {
+        any = true;
+        let listed = !state.findings.hidden.contains(&severity);
+        let text = words::counted(count, severity);
+        let shown = RichText::new(&text).color(if listed { t.severity(severity) } else { t.second });
+        let shown = if listed { shown } else { shown.strikethrough() };
+        let chip = ui.add(egui::Button::new(shown).frame_when_inactive(false));
+        chip.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, listed, format!("List {text}")));
+        if chip.on_hover_text(if listed { "Click to hide these" } else { "Click to show these" }).clicked() {
+            if listed {
+                state.findings.hidden.insert(severity);
+            } else {
+                state.findings.hidden.remove(&severity);
+            }
+        }
+    }
+    if accepted > 0 {
+        ui.label(RichText::new(format!("{accepted} accepted")).color(t.second));
+    }
+    if !any && accepted == 0 {
+        let text = if view.layout.cups.is_empty() { "nothing to check yet" } else { "none" };
+        ui.label(RichText::new(text).color(t.second));
+    }
+}
+
+/// Findings of a severity that nobody accepted.
+fn open(view: &View, severity: Severity) -> usize {
+    view.report.findings.iter().filter(|f| f.accepted.is_none() && f.severity == severity).count()
+}
+
+fn accepted(view: &View) -> usize {
+    view.report.findings.iter().filter(|f| f.accepted.is_some()).count()
+}
+
+/// What the list is about, and whether it has what was accepted.
+fn choice_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
+    if SEVERITIES.iter().any(|severity| open(view, *severity) > 0) {
+        about_ui(ui, view, state);
+    }
+    if accepted(view) > 0 {
+        let label = if state.accepted { "Hide accepted" } else { "Show accepted" };
         ui.add_space(8.0);
-        let mut any = false;
-        for (severity, count) in SEVERITIES.map(|s| (s, open(s))).into_iter().filter(|(_, n)| *n > 0) {
-            any = true;
-            let listed = !state.findings.hidden.contains(&severity);
-            let text = words::counted(count, severity);
-            let shown = RichText::new(&text).color(if listed { t.severity(severity) } else { t.second });
-            let shown = if listed { shown } else { shown.strikethrough() };
-            let chip = ui.add(egui::Button::new(shown).frame_when_inactive(false));
-            chip.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, listed, format!("List {text}")));
-            if chip
-                .on_hover_text(if listed { "Click to hide these" } else { "Click to show these" })
-                .clicked()
-            {
-                if listed {
-                    state.findings.hidden.insert(severity);
-                } else {
-                    state.findings.hidden.remove(&severity);
-                }
-            }
+        if ui.link(label).clicked() {
+            state.accepted = !state.accepted;
         }
-        if accepted > 0 {
-            ui.label(RichText::new(format!("{accepted} accepted")).color(t.second));
-        }
-        if !any && accepted == 0 {
-            let text = if view.layout.cups.is_empty() { "nothing to check yet" } else { "none" };
-            ui.label(RichText::new(text).color(t.second));
-        }
-        if any {
-            about_ui(ui, view, state);
-        }
-        if accepted > 0 {
-            let label = if state.accepted { "Hide accepted" } else { "Show accepted" };
-            ui.add_space(8.0);
-            if ui.link(label).clicked() {
-                state.accepted = !state.accepted;
-            }
-        }
-    });
+    }
 }
 
 fn about_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {

@@ -16,16 +16,59 @@ const MENU: f32 = 70.0;
 /// Around the name on a tab, and before the next one.
 const AROUND: f32 = 24.0;
 
-/// Room that the tabs of all layouts and parts take.
-fn tabs_width(ui: &Ui, view: &View) -> f32 {
-    let parts = view.family.as_ref().map_or(&[][..], |held| &held.family.seats);
-    let between = if parts.is_empty() { &[][..] } else { &["carries", "all"][..] };
-    let names = view.project.layouts.iter().map(|layout| layout.name.clone());
-    let names = names.chain(parts.iter().map(|seat| seats::tab_name(ui, &seat.name)));
-    let names = names.chain(between.iter().map(|name| (*name).to_owned()));
-    let width =
-        |name: String| crate::widgets::one_line(ui, &name, 1e4, Size::Body.font(), view.tokens.ink).size().x;
-    names.map(|name| width(name) + AROUND).sum()
+/// A long name leaves room for the others; all of it stands under the pointer.
+const WIDEST_TAB: f32 = 190.0;
+/// Below this a name says nothing any more: the tabs are scrolled.
+const NARROWEST_TAB: f32 = 44.0;
+
+/// Names of layouts and parts as they stand on their tabs.
+struct Tabs {
+    layouts: Vec<String>,
+    seats: Vec<String>,
+    /// Whether there is room to say that the layout carries the parts.
+    carries: bool,
+}
+
+impl Tabs {
+    /// `room` is told what they take uncut, with what stands between them, and gives what there is; where it is less, the longest
+    /// names give way first, and all of them to one width.
+    fn new(ui: &Ui, view: &View, room: impl FnOnce(f32) -> f32) -> Self {
+        let font = Size::Body.font();
+        let width =
+            |name: &str| crate::widgets::one_line(ui, name, 1e4, font.clone(), view.tokens.ink).size().x;
+        let parts = view.family.as_ref().map_or(&[][..], |held| &held.family.seats);
+        let [carries, all] = match parts {
+            [] => [0.0; 2],
+            _ => ["carries", "all"].map(|name| width(name) + AROUND),
+        };
+        let layouts = view.project.layouts.iter().map(|layout| &layout.name);
+        let names: Vec<&String> = layouts.chain(parts.iter().map(|seat| &seat.name)).collect();
+        let widths: Vec<f32> = names.iter().map(|name| width(name).min(WIDEST_TAB)).collect();
+        let around = all + names.len() as f32 * AROUND;
+        let wide = widths.iter().sum::<f32>() + around + carries;
+        let room = room(wide);
+        let share = shared(&widths, room - around - if room < wide { 0.0 } else { carries });
+        // "Side panel, left" and "Side panel, right" are told apart by their ends.
+        let cut = |name: &&String| crate::widgets::elided_within(ui, name, share);
+        let (layouts, seats) = names.split_at(view.project.layouts.len());
+        let [layouts, seats] = [layouts, seats].map(|names| names.iter().map(cut).collect());
+        Self { layouts, seats, carries: room >= wide }
+    }
+}
+
+/// The width that no tab may exceed, so that all together take no more than the room.
+fn shared(widths: &[f32], room: f32) -> f32 {
+    let mut rising = widths.to_vec();
+    rising.sort_by(f32::total_cmp);
+    let mut left = room;
+    for (at, width) in rising.iter().enumerate() {
+        let share = left / (rising.len() - at) as f32;
+        if *width > share {
+            return share.max(NARROWEST_TAB);
+        }
+        left -= width;
+    }
+    WIDEST_TAB
 }
 
 /// Tabs at the left, the motion shown in the middle, what is compared at the right.
@@ -36,8 +79,18 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
     let mut taken = if view.compare.is_some() { 390.0 } else { 210.0 };
     let whole = ui.available_rect_before_wrap();
     let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
-    let motion = motion && whole.width() >= tabs_width(ui, view) + MENU + motion_card::WIDTH + at_right;
-    if motion {
+    let with_motion = MENU + motion_card::WIDTH + at_right;
+    let (mut carded, mut tight) = (false, false);
+    let tabs = Tabs::new(ui, view, |wide| {
+        carded = motion && whole.width() >= wide + with_motion;
+        // Where tabs are short of room the link beside them stands in the menu only.
+        tight = view.project.layouts.len() == 1 && whole.width() - taken < wide;
+        if tight {
+            taken = MENU;
+        }
+        whole.width() - taken - if carded { motion_card::WIDTH } else { 0.0 }
+    });
+    if carded {
         taken += motion_card::WIDTH;
         let right = whole.right() - at_right;
         let x = (right - motion_card::WIDTH)..=right;
@@ -53,16 +106,18 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
             .scroll_bar_visibility(egui::scroll_area::ScrollBarVisibility::AlwaysHidden)
             .show(ui, |ui| {
                 ui.horizontal_centered(|ui| {
-                    for layout in layouts {
+                    for (layout, name) in layouts.iter().zip(&tabs.layouts) {
                         let shown = layout.id == view.layout.id;
-                        let text = RichText::new(&layout.name).color(if shown { t.ink } else { t.second });
+                        let text = RichText::new(name).color(if shown { t.ink } else { t.second });
                         let tab = ui.selectable_label(shown, text);
-                        let why = "An alternative layout over the part; edits apply to the one shown";
+                        ui.ctx().accesskit_node_builder(tab.id, |node| node.set_label(layout.name.as_str()));
+                        let what = "an alternative layout over the part; edits apply to the one shown";
+                        let why = format!("{}: {what}", layout.name);
                         if tab.on_hover_text(why).clicked() && !shown {
                             actions.push(Action::Layout(layout.id));
                         }
                     }
-                    seats::tabs_ui(ui, view, actions);
+                    seats::tabs_ui(ui, view, (&tabs.seats, tabs.carries), actions);
                 });
             });
         let button = Button::new(RichText::new("layout…").color(t.working)).frame_when_inactive(false);
@@ -86,7 +141,9 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
             }
         });
         ui.ctx().accesskit_node_builder(menu.id, |node| node.set_label("Alternatives"));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| compare_choice_ui(ui, view, actions));
+        if !tight {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| compare_choice_ui(ui, view, actions));
+        }
     });
 }
 
@@ -138,4 +195,17 @@ fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             }
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_longest_names_give_way_first_and_to_one_width() {
+        assert_eq!(shared(&[60.0, 80.0], 200.0), WIDEST_TAB);
+        assert_eq!(shared(&[60.0, 190.0, 190.0], 300.0), 120.0);
+        assert_eq!(shared(&[190.0, 60.0, 190.0], 300.0), 120.0);
+        assert_eq!(shared(&[190.0; 4], 80.0), NARROWEST_TAB);
+    }
 }

@@ -19,7 +19,26 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
         let room = ui.available_width();
-        line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, room * 0.24);
+        let picked = [units::Quantity::Length, units::Quantity::VacuumLevel, units::Quantity::Force]
+            .map(|q| units::unit_of(q, &view.units).1)
+            .join(", ");
+        let shade = if t.dark { "Light" } else { "Dark" };
+        let history = [(Command::Redo, &view.redo), (Command::Undo, &view.undo)].map(|(command, name)| {
+            let label = name.as_ref().map_or_else(
+                || command.label().to_owned(),
+                |n| elided(ui, &format!("{} {}", command.label(), lower(n)), UNDO_WIDTH),
+            );
+            (command, name.is_some(), label)
+        });
+        // Redo appears only when there is something to redo: the bar stays calm.
+        let history = history.into_iter().filter(|(command, any, _)| *any || *command == Command::Undo);
+        let history: Vec<_> = history.collect();
+        // Names at the left have what the buttons leave.
+        let buttons = WRITES.iter().map(|command| command.label()).chain(["Menu", shade, picked.as_str()]);
+        let buttons = buttons.chain(history.iter().map(|(.., label)| label.as_str()));
+        let left = room - buttons.map(|label| button_width(ui, label)).sum::<f32>();
+        let started = ui.cursor().left();
+        line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, (room * 0.24).min(left * 0.62));
         let sealed = view.review.as_ref().is_some_and(|review| review.sealed);
         let file = match (&view.file_name, view.unsaved) {
             (Some(name), _) if sealed => format!("{name}, under review"),
@@ -29,44 +48,45 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             (None, false) if view.demo => "demo".to_owned(),
             (None, _) => "not saved yet".to_owned(),
         };
-        line_within(ui, &file, Size::Body.font(), t.second, room * 0.16);
-        standing_ui(ui, view, room, actions);
+        let still = |ui: &Ui| left - (ui.cursor().left() - started) - 8.0;
+        let widest = (room * 0.16).min(still(ui)).max(0.0);
+        line_within(ui, &file, Size::Body.font(), t.second, widest);
+        standing_ui(ui, view, (room * 0.17).min(still(ui)), actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             ui.menu_button("Menu", |ui| menu_ui(ui, view, status, actions));
             let quiet = |text: String| Button::new(text).frame_when_inactive(false);
-            let shade = if t.dark { "Light" } else { "Dark" };
             if ui.add(quiet(shade.to_owned())).on_hover_text(hover(ui, Command::ToggleTheme)).clicked() {
                 actions.push(Action::Run(Command::ToggleTheme));
             }
-            for command in [Command::Write(Output::SHEET), Command::ImportDrawing, Command::Save] {
+            for command in WRITES {
                 if ui.add(quiet(command.label().to_owned())).on_hover_text(hover(ui, command)).clicked() {
                     actions.push(Action::Run(command));
                 }
             }
-            let picked = [units::Quantity::Length, units::Quantity::VacuumLevel, units::Quantity::Force]
-                .map(|q| units::unit_of(q, &view.units).1)
-                .join(", ");
             if ui.add(quiet(picked)).on_hover_text(hover(ui, Command::Units)).clicked() {
                 actions.push(Action::Run(Command::Units));
             }
-            for (command, name) in [(Command::Redo, &view.redo), (Command::Undo, &view.undo)] {
-                let label = name.as_ref().map_or_else(
-                    || command.label().to_owned(),
-                    |n| elided(ui, &format!("{} {}", command.label(), lower(n)), UNDO_WIDTH),
-                );
-                // Redo appears only when there is something to redo: the bar stays calm.
-                if (command == Command::Undo || name.is_some())
-                    && ui
-                        .add_enabled(name.is_some(), quiet(label))
-                        .on_hover_text(hover(ui, command))
-                        .clicked()
-                {
+            for (command, any, label) in history {
+                if ui.add_enabled(any, quiet(label)).on_hover_text(hover(ui, command)).clicked() {
                     actions.push(Action::Run(command));
                 }
             }
         });
     });
+}
+
+/// Buttons of the title bar, from the right.
+const WRITES: [Command; 3] = [Command::Write(Output::SHEET), Command::ImportDrawing, Command::Save];
+
+/// Below this the standing says nothing any more; the review has it too.
+const NARROWEST_STANDING: f32 = 90.0;
+
+/// Room of a button with what parts it from the next.
+fn button_width(ui: &Ui, label: &str) -> f32 {
+    let font = egui::TextStyle::Button.resolve(ui.style());
+    let text = ui.painter().layout_no_wrap(label.to_owned(), font, egui::Color32::PLACEHOLDER);
+    text.size().x + 2.0 * ui.spacing().button_padding.x + 5.0
 }
 
 /// How the content stands to what was issued, what is said of it and who else has it open; leads to the review.
@@ -81,10 +101,10 @@ fn standing_ui(ui: &mut Ui, view: &View, room: f32, actions: &mut Vec<Action>) {
     let issued = (content.standing != document::Standing::NeverIssued).then(|| content.words().to_owned());
     let shared = view.also_open.as_ref().map(|_| "shared".to_owned());
     let text = [shared, remarks, issued].into_iter().flatten().collect::<Vec<_>>().join(", ");
-    if text.is_empty() || room < 760.0 {
+    if text.is_empty() || room < NARROWEST_STANDING {
         return;
     }
-    let shown = elided(ui, &text, room * 0.17);
+    let shown = elided(ui, &text, room);
     let mut why = format!("Content {}, {}", content.fingerprint, content.words());
     if let Some(other) = &view.also_open {
         why = format!("{why}\nThe file is {other}");

@@ -215,7 +215,7 @@ fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
 
 /// A sudden start counts the inertial part twice: offered, never done by itself.
 fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
-    let why = document::help_of("motion.inertia_times");
+    let why = &document::help_of("motion.inertia_times", &view.units);
     let id = motion.id;
     if motion.inertia_times == 1.0 {
         fields::row(ui, "Dynamic factor 1", why, |ui| {
@@ -251,12 +251,16 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     };
     let force = outcome.wrench.force;
     let [x, y, z] = [force.x, force.y, force.z].map(|v| view.show(v, Quantity::Force));
-    let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
+    let apart = view.units.between();
+    let number = format!("({}{apart}{}{apart}{})", x.number, y.number, z.number);
+    let shown = units::Shown { number, unit: x.unit };
     let why = "Of the part on the cups at the worst instant: X, Y, Z. Drawn in the side view over the plan";
     fields::row(ui, "Force", why, |ui| ui.label(shown.to_string()));
     let m = outcome.wrench.moment;
     let [x, y, z] = [m.x, m.y, m.z].map(|v| view.show(v, Quantity::Moment));
-    let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
+    let apart = view.units.between();
+    let number = format!("({}{apart}{}{apart}{})", x.number, y.number, z.number);
+    let shown = units::Shown { number, unit: x.unit };
     fields::row(ui, "Moment", "About the centre of the cups: X and Y tip, Z twists", |ui| {
         ui.label(shown.to_string())
     });

@@ -10,9 +10,6 @@ use analysis::{Cover, SeatReport, Severity};
 use document::{CupId, Edit, PartId, Seat, SeatId};
 use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
 
-/// Room of a part's name on its tab.
-const WIDEST_TAB: f32 = 110.0;
-
 /// Room of the figure and the link beside the name of a part.
 const FIGURES: f32 = 130.0;
 
@@ -308,17 +305,14 @@ pub fn seat_part(view: &View, part: PartId) -> Edit {
     Edit::AddSeat { layout: view.layout.id, seat }
 }
 
-/// A part's name on its tab: a long one leaves room for the others, and stands whole under the pointer.
-pub fn tab_name(ui: &Ui, name: &str) -> String {
-    crate::widgets::elided(ui, name, WIDEST_TAB)
-}
-
 /// The parts as tabs, behind those of the alternatives.
-pub fn tabs_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+pub fn tabs_ui(ui: &mut Ui, view: &View, (names, carries): (&[String], bool), actions: &mut Vec<Action>) {
     let Some(held) = &view.family else { return };
     let t = view.tokens;
-    ui.label(RichText::new("carries").font(Size::Small.slanted()).color(t.second));
-    for (index, seat) in held.family.seats.iter().enumerate() {
+    if carries {
+        ui.label(RichText::new("carries").font(Size::Small.slanted()).color(t.second));
+    }
+    for (index, (seat, name)) in held.family.seats.iter().zip(names).enumerate() {
         let shown = !held.all && index == held.shown;
         let colour = match seat.report.verdict.severity {
             Severity::Fail => t.fail,
@@ -326,7 +320,7 @@ pub fn tabs_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             _ => t.second,
         };
         let mark = if seat.report.verdict.severity == Severity::Fail { "\u{d7} " } else { "" };
-        let text = RichText::new(format!("{mark}{}", tab_name(ui, &seat.name))).color(colour);
+        let text = RichText::new(format!("{mark}{name}")).color(colour);
         let tab = ui.selectable_label(shown, text);
         let says = format!("Part {}", seat.name);
         ui.ctx().accesskit_node_builder(tab.id, |node| node.set_label(says.clone()));

@@ -23,18 +23,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
         ui.label(small("Seen from the robot side".to_owned()));
-        let place = plan.pointer.map_or_else(
-            || "–".to_owned(),
-            |p| {
-                let p = p - view.datum();
-                format!(
-                    "({}, {}) {}",
-                    view.show(p.x, Quantity::Length).number,
-                    view.show(p.y, Quantity::Length).number,
-                    view.show(p.y, Quantity::Length).unit
-                )
-            },
-        );
+        let place = plan.pointer.map_or_else(|| "–".to_owned(), |p| view.pair(p - view.datum()));
         ui.add_sized([130.0, 16.0], egui::Label::new(small(place)).halign(Align::LEFT));
         let snap = if plan.show.snap {
             format!("snap: grid {}, rows, middle; Alt ignores it", view.given(view.step_mm, Quantity::Length))

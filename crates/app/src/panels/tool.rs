@@ -78,7 +78,8 @@ fn load_ui(ui: &mut Ui, view: &View) {
     let Some(robot) = &view.report.robot else { return };
     let vector = |v: DVec3| {
         let [x, y, z] = [v.x, v.y, v.z].map(|v| view.show(v, Quantity::Length));
-        Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit }
+        let apart = view.units.between();
+        Shown { number: format!("({}{apart}{}{apart}{})", x.number, y.number, z.number), unit: x.unit }
     };
     let inertia = |c: &Carried| {
         let [xx, yy, zz] = [0, 1, 2].map(|i| view.text(c.inertia_kg_m2[i], Quantity::Inertia));

@@ -175,9 +175,13 @@ fn bar_ui(
         actions.push(Action::ShowMotion(Some(motion.id)));
     }
     let Some(f) = factor else {
+        // Without cups there is nothing to miss.
+        if view.layout.cups.is_empty() {
+            return None;
+        }
         let at = Pos2::new(column.center().x, floor - 2.0);
-        ui.painter().text(at, Align2::CENTER_BOTTOM, "none", Size::Small.font(), t.second);
-        return None;
+        let word = ui.painter().layout_no_wrap("none".to_owned(), Size::Small.font(), t.second);
+        return Some((Align2::CENTER_BOTTOM.anchor_size(at, word.size()), word, t.second, ground));
     };
     let ratio = if f.is_finite() { f / motion.required_factor.max(1e-9) } else { 2.0 };
     let share = (ratio / 2.0).clamp(0.0, 1.0) as f32;

@@ -64,7 +64,8 @@ impl Camera {
         let share = (rect.size() / egui::vec2(360.0, 300.0)).min_elem().min(1.0);
         let inner = Rect::from_min_max(
             rect.min + share * egui::vec2(MARGIN + LETTERING, MARGIN),
-            rect.max - share * egui::vec2(MARGIN, MARGIN + KEYS),
+            // The keys of the drawing keep their height on a small plan.
+            rect.max - egui::vec2(share * MARGIN, (share * MARGIN + KEYS).min(0.25 * rect.height())),
         );
         self.fit_into(rect, inner, bounds);
     }

@@ -176,6 +176,10 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
         .keep_off(Rect::from_x_y_ranges(canvas.rect.x_range(), (bottom - 44.0)..=bottom));
     let right = canvas.rect.right() - 20.0;
     let y = canvas.rect.bottom() - 20.0;
+    // Legible over whatever lies below.
+    let key = |end: Pos2, says: &str| {
+        chip_in(canvas, end, Align2::RIGHT_BOTTOM, says, t.second, Size::Small.font()).width()
+    };
     let mut x = right;
     if loads && most_load > 1e-6 {
         // A round figure in the unit picked.
@@ -186,14 +190,8 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
         let n = figure * force;
         let width = (n * arrow_scale(most_load)) as f32;
         canvas.painter.line_segment([Pos2::new(x - width, y), Pos2::new(x, y)], Stroke::new(2.0, t.working));
-        let text = canvas.painter.text(
-            Pos2::new(x, y - 5.0),
-            Align2::RIGHT_BOTTOM,
-            format!("slide {}", view.text(n, Quantity::Force)),
-            Size::Small.font(),
-            t.second,
-        );
-        x -= width.max(text.width()) + 24.0;
+        let says = format!("slide {}", view.text(n, Quantity::Force));
+        x -= width.max(key(Pos2::new(x, y - 5.0), &says)) + 24.0;
     }
     let left = x - length;
     let half = Rect::from_min_max(Pos2::new(left, y - 2.5), Pos2::new(left + length / 2.0, y + 2.5));
@@ -206,22 +204,16 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     );
     let digits = if figure >= 1.0 { 0 } else { (-figure.log10().floor()) as usize };
     let name = units::unit_of(Quantity::Length, &view.units).1;
-    canvas.painter.text(
-        Pos2::new(x, y - 5.0),
-        Align2::RIGHT_BOTTOM,
-        format!("{} {name}", units::fixed(figure, digits, &view.units)),
-        Size::Small.font(),
-        t.second,
-    );
+    let says = format!("{} {name}", units::fixed(figure, digits, &view.units));
+    key(Pos2::new(x, y - 5.0), &says);
     // With the circuit on the plan the levels take the place of the factors.
     let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
     if let Some(motion) = required {
         let bends = if view.report.bends().is_some() { " as it bends" } else { "" };
         let says = format!("beside each cup its factor{bends}, of {}", view.factor(motion.required_factor));
-        let words = canvas.painter.layout_no_wrap(says, Size::Small.font(), t.second);
-        let at = Pos2::new(left - 24.0 - words.size().x, y - 5.0 - words.size().y);
-        if at.x > canvas.rect.left() + 20.0 {
-            canvas.painter.galley(at, words, t.second);
+        let wide = canvas.painter.layout_no_wrap(says.clone(), Size::Small.font(), t.second).size().x;
+        if left - 24.0 - wide > canvas.rect.left() + 20.0 {
+            key(Pos2::new(left - 24.0, y - 5.0), &says);
         }
     }
 }

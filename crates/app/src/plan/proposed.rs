@@ -68,7 +68,14 @@ pub fn empty_ui(ui: &mut Ui, view: &View, rect: Rect, actions: &mut Vec<Action>)
         "No cups yet. Let the program propose them, or choose a model on the left and click where it goes."
     };
     let at = rect.center_bottom() - Vec2::new(0.0, 40.0);
-    let says = ui.painter().text(at, Align2::CENTER_BOTTOM, text, Size::Heading.font(), t.second);
+    let job = egui::text::LayoutJob {
+        halign: egui::Align::Center,
+        ..egui::text::LayoutJob::simple(text.to_owned(), Size::Heading.font(), t.second, rect.width() - 40.0)
+    };
+    let words = ui.painter().layout_job(job);
+    let says = Align2::CENTER_BOTTOM.anchor_size(at, words.size());
+    // A centred text is laid out around its anchor.
+    ui.painter().galley(says.center_top(), words, t.second);
     if view.propose.is_some() {
         return;
     }

@@ -15,9 +15,10 @@ pub(super) fn part(p: &Part, outlines: bool, found: &mut Found) {
     } else if in_range {
         arcs(p, &subject, &of, found);
         for problem in outlines.then(|| geometry::validate(&p.outline)).into_iter().flatten() {
-            found.add(
+            found.figures(
                 &subject,
-                format!("{of}: {problem}"),
+                "{}: {}",
+                [(&of).into(), problem.worded().into()],
                 "correct the outline in the sketch or in the drawing",
             );
         }

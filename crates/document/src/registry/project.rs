@@ -7,7 +7,7 @@ use units::Quantity as Q;
 
 const fn spread(key: &'static str, name: &'static str) -> Field {
     number(key, name, M::Of(Q::Share), (0.0, 0.99), "a value that may be off by all of itself says nothing")
-        .help(
+        .helped(
             "Each way, as a share of the value; the resulting range of the factor is shown beside it \
             (common practice, no source)",
         )
@@ -25,7 +25,7 @@ pub(super) const FIELDS: &[Field] = &[
         (-450.0, 6000.0),
         "from the Dead Sea to the highest road",
     )
-    .help("Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level")
+    .helped("Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level")
     .usual("sea level; a higher site gives less level; enter your own"),
     number(
         "site.temperature_c",
@@ -34,7 +34,7 @@ pub(super) const FIELDS: &[Field] = &[
         (-60.0, 200.0),
         "from the coldest site to a hot press",
     )
-    .help(
+    .helped(
         "Sets the viscosity of the air under a long cup on a leaking part; also guides the choice of lip \
         material",
     )
@@ -46,52 +46,52 @@ pub(super) const FIELDS: &[Field] = &[
         (1e-3, 1e5),
         "what it may carry at its flange, or leave it empty",
     )
-    .help("What the robot may carry at its flange"),
+    .helped("What the robot may carry at its flange"),
     // What is asked for when layouts are proposed.
     number("question.lost_factor", "factor with a cup lost", M::Of(Q::Ratio), (0.1, 100.0), "1 keeps every remaining lip sealed")
-        .help("Lowest factor of the remaining cups when a cup or a zone is lost")
+        .helped("Lowest factor of the remaining cups when a cup or a zone is lost")
         .usual("at 1 no remaining lip opens, so no other cup fails with it"),
     length("question.step_mm", "position step", (0.1, 1e3), "a larger step leaves no positions on most parts")
-        .help("Positions are multiples of this, so that holes have round dimensions")
+        .helped("Positions are multiples of this, so that holes have round dimensions")
         .usual("holes have round dimensions (common practice, no source)"),
-    length("question.spacing_mm", "gap between lips", (0.0, 1e4), "lips 10 m apart are not near")
-        .help("Smallest gap between the lips of two cups; fittings may need more"),
+    length("question.spacing_mm", "gap between lips", (0.0, 1e4), "lips {} apart are not near").why_at(&[(10.0, Q::Altitude)])
+        .helped("Smallest gap between the lips of two cups; fittings may need more"),
     // Limits of the findings.
-    length("rules.gap_watch_mm", "gap warning limit", (0.0, 1e4), "lips 10 m apart are not near")
-        .help("Between the lips of two cups")
+    length("rules.gap_watch_mm", "gap warning limit", (0.0, 1e4), "lips {} apart are not near").why_at(&[(10.0, Q::Altitude)])
+        .helped("Between the lips of two cups")
         .usual("lips swell under load"),
     number("rules.factor_watch", "factor warning limit", M::Of(Q::Ratio), (1.0, 100.0), "times the required one; 1.15 is usual")
-        .help("Times the required factor")
+        .helped("Times the required factor")
         .usual("a smaller margin needs a second look"),
     share("rules.centroid_offset_share", "centroid offset warning limit", "10 % is usual")
-        .help("Share of the cups' spread")
+        .helped("Share of the cups' spread")
         .usual("a tenth of the spread shifts loads by about a tenth"),
     number("rules.most_over_mean", "peak-to-mean load warning limit", M::Of(Q::Ratio), (1.0, 1000.0), "1.5 is usual")
-        .help("Most loaded cup over the mean")
+        .helped("Most loaded cup over the mean")
         .usual("a cup that takes half as much again is the first to lose its seal"),
     number("rules.slide_share", "share of friction used", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
-        .help(
+        .helped(
             "A thin ring that slides and twists at once reaches only 0.90 of the usual ellipse, a long one \
             0.87, which the program reduces by itself (Howe & Cutkosky 1996)",
         )
         .usual("a thin ring's limit lies inside the friction ellipse by up to 2√2/π = 0.900"),
     number("rules.favourable_weight", "weight counted where it helps", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
-        .help(
+        .helped(
             "Weight that presses the part on is not multiplied with the motion; this share of it is counted \
             on (the principle of EN 1990, EQU; 0.9 from memory)",
         )
         .usual("favourable permanent actions count at 0.9 (EN 1990, EQU; from memory)"),
-    length("rules.sag_watch_mm", "sag warning limit", (1e-3, 1e4), "a sheet that sags by 10 m is not held")
-        .help("For a bending sheet: largest distance from the plane of its lips in any motion")
+    length("rules.sag_watch_mm", "sag warning limit", (1e-3, 1e4), "a sheet that sags by {} is not held").why_at(&[(10.0, Q::Altitude)])
+        .helped("For a bending sheet: largest distance from the plane of its lips in any motion")
         .usual("a sheet that sags further catches on what it is set down in (common practice, no source)"),
-    length("rules.ring_limit_mm", "ringing limit at rest", (1e-3, 1e3), "a sheet that swings by 1 m is not at rest")
-        .help("Either way: a bending sheet is set down once it rings no further than this")
+    length("rules.ring_limit_mm", "ringing limit at rest", (1e-3, 1e3), "a sheet that swings by {} is not at rest").why_at(&[(1000.0, Q::Length)])
+        .helped("Either way: a bending sheet is set down once it rings no further than this")
         .usual("a stack, a die or a nest accepts a sheet that lies within this (common practice, no source)"),
     number("rules.payload_watch", "payload warning limit", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
-        .help("Tool and part as a share of the payload")
+        .helped("Tool and part as a share of the payload")
         .usual("a robot near its payload is slower and less accurate"),
     spread("rules.friction_spread", "spread of assumed friction")
-        .help(
+        .helped(
             "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a \
             range. 30 % to begin with: published values for one rubber on one surface differ that much with \
             load, wear, dust, film and damp (common practice, no source)",
@@ -102,21 +102,21 @@ pub(super) const FIELDS: &[Field] = &[
     spread("rules.lip_spread", "spread of assumed lip values").usual("the contact line of a lip moves this \
         much under load"),
     share("rules.supply_margin", "flow-to-spare warning limit", "25 % is usual")
-        .help("Flow that a source must have to spare, as a share of what it draws")
+        .helped("Flow that a source must have to spare, as a share of what it draws")
         .usual("wear and a used filter cost a quarter of the flow"),
     share("rules.level_spread", "level spread warning limit", "5 % is usual")
-        .help("Spread of the levels at a circuit's cups, as a share")
+        .helped("Spread of the levels at a circuit's cups, as a share")
         .usual("what a gauge can resolve"),
     share("rules.element_loss", "element loss warning limit", "10 % is usual")
-        .help("Of one hose, fitting or valve, as a share of the level")
+        .helped("Of one hose, fitting or valve, as a share of the level")
         .usual("what loses a tenth of the level is worth a larger bore"),
     // Cycle.
     number("cycle.picks_per_hour", "number of cycles per hour", M::Plain, (1e-3, 1e5), "no tool picks 28 times a second")
         .short("cycles per hour")
-        .help("While it runs")
+        .helped("While it runs")
         .usual("one cycle in six seconds; affects cost only"),
     time("cycle.hold_s", "time held", (0.0, DAY), A_DAY)
-        .help("From the first level at the cups until release: the source runs that long unless air saving stops it")
+        .helped("From the first level at the cups until release: the source runs that long unless air saving stops it")
         .usual("a third of that cycle; affects cost only"),
     number(
         "cycle.hours_per_year",
@@ -127,16 +127,17 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .short("hours per year")
     .usual("two shifts; affects cost only"),
-    number("cycle.air_price_per_m3", "price of air", M::Of(Q::PerAirVolume), (0.0, 1e9), "a price of a m³ ANR")
-        .help("Per cubic metre ANR of compressed air, all costs included")
+    number("cycle.air_price_per_m3", "price of air", M::Of(Q::PerAirVolume), (0.0, 1e9), "a price of air")
+        .helped("Of compressed air, all costs included")
         .usual("the compressor's electricity at the values below, and its maintenance; affects cost only"),
     number("cycle.energy_price_per_kwh", "price of energy", M::Plain, (0.0, 1e9), "a price of a kWh")
-        .help("Per kWh, for pumps and blowers")
+        .helped("Per kWh, for pumps and blowers")
         .usual("an industrial tariff; affects cost only"),
     number("cycle.compressor_kwh_per_m3", "compressor energy", M::Of(Q::AirEnergy), (1e-4, 100.0), "about 0.1 is usual")
-        .help("What the compressor uses per cubic metre ANR; about 0.11 at 7 bar")
+        .helped("What the compressor uses for its air; about {} at {}")
+        .help_at(&[(0.11, Q::AirEnergy), (700.0, Q::FeedPressure)])
         .usual("isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
-    text("cycle.currency", "currency").help("Only a name: prices are not converted"),
+    text("cycle.currency", "currency").helped("Only a name: prices are not converted"),
     // Title block.
     text("sheet.title", "title"),
     text("sheet.owner", "legal owner"),
@@ -146,11 +147,11 @@ pub(super) const FIELDS: &[Field] = &[
     text("sheet.approved_by", "approved by"),
     text("sheet.date", "date of issue"),
     text("sheet.document_type", "document type"),
-    choice("sheet.tolerances", "general tolerance").help(
+    choice("sheet.tolerances", "general tolerance").helped(
         "Printed once on sheet and drawing: one value for positions of cups and holes, or a class of ISO 2768",
     ),
     length("sheet.position_tolerance_mm", "tolerance of positions", (0.001, 50.0), "beyond that no place is kept")
-        .help("Each way, of cups and holes; applies if the general tolerance is one value")
+        .helped("Each way, of cups and holes; applies if the general tolerance is one value")
         .usual("easily kept by drilled plates and slotted rails (common practice, no source)"),
     text("sheet.revisions.index", "index"),
     text("sheet.revisions.date", "date"),

@@ -111,7 +111,7 @@ fn rows_are_sound() {
         assert!(field.least < field.most && field.least.is_finite() && field.most.is_finite(), "{field:?}");
         assert!(field.allows(field.least) && field.allows(field.most) && !field.allows(f64::NAN));
         assert!(
-            !field.why.is_empty() && !field.why.ends_with('.') && !field.name.ends_with(' '),
+            !field.why(&inch).is_empty() && !field.why(&inch).ends_with('.') && !field.name.ends_with(' '),
             "{field:?}"
         );
         for units in [UnitChoice::default(), inch] {

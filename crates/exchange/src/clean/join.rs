@@ -1,6 +1,6 @@
 //! Joins ends into chains and loops.
 
-use super::{Closed, Loose, SAME, coordinates, faces};
+use super::{Closed, Loose, SAME, at_place, faces, place};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::piece::{self, Piece};
@@ -190,10 +190,10 @@ fn close_gaps(
         }
     }
     if let Some((distance, i)) = widest {
-        let what = format!("gaps between ends closed, the widest {} mm", units::figure(distance, 3));
+        let what = super::leftovers::gaps_closed(distance);
         notes.add_many(DiagnosticSeverity::Mended, what, closed, || match piece_at.get(&i) {
-            Some(e) => format!("{} at {}", sources.place(edges[*e].loose.source), coordinates(at[i])),
-            None => coordinates(at[i]),
+            Some(e) => at_place(sources.place(edges[*e].loose.source), at[i]),
+            None => place(at[i]).into(),
         });
     }
     let mut sums: Vec<(DVec2, f64)> = vec![(DVec2::ZERO, 0.0); at.len()];

@@ -1,6 +1,6 @@
 //! Closed lines of the layers that carry keep-outs, given to the parts they lie on.
 
-use super::{Closed, Gaps, Loops, closed_loops, coordinates, nest};
+use super::{Closed, Gaps, Loops, at_place, closed_loops, nest};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
@@ -34,7 +34,7 @@ pub(crate) fn add_keep_outs(
     for chain in open.iter().chain(&branches) {
         let Some(first) = chain.first() else { continue };
         let what = "lines of a keep-out left out: they do not close".to_owned();
-        let place = || format!("{} at {}", sources.place(first.source), coordinates(first.piece.from));
+        let place = || at_place(sources.place(first.source), first.piece.from);
         notes.add_many(DiagnosticSeverity::Warning, what, chain.len(), place);
     }
     let mut named: HashMap<&str, usize> = HashMap::new();

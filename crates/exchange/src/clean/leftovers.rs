@@ -1,7 +1,7 @@
 //! What belongs to no closed line: told by what it is where that can be said, named one by one where it may be an outline.
 
 use super::bridge::{Failing, Pair};
-use super::{Closed, Loose, TOLERANCE, coordinates, loops};
+use super::{Closed, Loose, TOLERANCE, at_place, loops, place};
 use crate::Sources;
 use crate::choice::{Choice, Instead};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
@@ -10,6 +10,7 @@ use crate::pick::{Known, Picked, Shape};
 use crate::piece;
 use geometry::{Bounds, Loop};
 use glam::DVec2;
+use units::{Part, Quantity, Worded};
 
 /// Open ends listed one by one; the rest are counted.
 const LISTED: usize = 20;
@@ -19,9 +20,9 @@ const MOST_ENDS: usize = 2_000;
 const OUTWEIGHS: f64 = 0.5;
 
 /// The ends of a chain, as a sentence has them.
-fn ends(chain: &[Loose]) -> Option<String> {
+fn ends(chain: &[Loose]) -> Option<Worded> {
     let (first, last) = chain.first().zip(chain.last())?;
-    Some(format!("open ends at {} and {}", coordinates(first.piece.from), coordinates(last.piece.to)))
+    Some(Worded::new("open ends at {} and {}", [place(first.piece.from), place(last.piece.to)]))
 }
 
 /// Names chains one by one, as nothing closes; the first open ends as text, and how many chains are open.
@@ -31,7 +32,7 @@ pub(super) fn list(
     loops: &[Closed],
     sources: &Sources,
     notes: &mut Notes,
-) -> Result<(Vec<String>, usize), Trouble> {
+) -> Result<(Vec<Worded>, usize), Trouble> {
     let mut said = Said::default();
     let index = loops::Boundary::new(loops);
     for (chains, branching) in [(open, false), (branches, true)] {
@@ -44,7 +45,7 @@ pub(super) fn list(
 
 #[derive(Default)]
 struct Said {
-    listed: Vec<String>,
+    listed: Vec<Worded>,
     count: usize,
 }
 
@@ -72,9 +73,9 @@ impl Said {
         };
         let why = if branching { "branches off and is not part of the outline" } else { "does not close" };
         let what = if self.count > LISTED {
-            "further open lines or arcs left out: they do not close".to_owned()
+            "further open lines or arcs left out: they do not close".into()
         } else {
-            format!("{noun} left out: it {why}, {ends}")
+            Worded::new(&format!("{noun} left out: it {why}, {{}}"), [ends.into()])
         };
         let at = first.piece.from;
         notes.add_at(DiagnosticSeverity::Warning, what, 1, at, || sources.place(first.source));
@@ -123,7 +124,7 @@ pub(super) fn tell(
     for (at, chain) in open.iter().chain(branches).enumerate() {
         let Some(first) = chain.first() else { continue };
         let at_first = first.piece.from;
-        let place = || format!("{} at {}", sources.place(first.source), coordinates(at_first));
+        let place = || at_place(sources.place(first.source), at_first);
         if picked.threads[at] {
             let what = "three-quarter circles about holes left out: threads".to_owned();
             notes.add_at(skipped, what, 1, at_first, place);
@@ -167,8 +168,10 @@ pub(super) fn drop_crumbs(picked: &mut Picked, loops: &[Closed], sources: &Sourc
     }
     picked.parts = kept;
     for i in crumbs {
-        let what =
-            format!("closed lines smaller than {CRUMB} mm beside the part left out: arrowheads, symbols");
+        let what = Worded::new(
+            "closed lines smaller than {} beside the part left out: arrowheads, symbols",
+            [(CRUMB, Quantity::Length).into()],
+        );
         notes.add(DiagnosticSeverity::Skipped, what, || sources.place(loops[i].source));
     }
 }
@@ -219,38 +222,44 @@ fn widest(pairs: &[Pair]) -> Option<Pair> {
     pairs.iter().copied().max_by(|a, b| a.gap.total_cmp(&b.gap))
 }
 
+/// A gap, with the digits that tell it.
+fn figure(gap: f64) -> Part {
+    (gap, Quantity::Length).into()
+}
+
+/// What is said of gaps that were closed as asked.
+pub(super) fn gaps_closed(widest: f64) -> Worded {
+    Worded::new("gaps between ends closed, the widest {}", [figure(widest)])
+}
+
 /// Tells gaps that were closed.
 pub(super) fn mended(closed: &[Pair], told: &[Pair], gap: f64, notes: &mut Notes) {
     let mended = DiagnosticSeverity::Mended;
     if let Some(w) = widest(closed) {
-        let what = format!("gaps between ends closed, the widest {} mm", units::figure(w.gap, 3));
-        notes.add_at(mended, what, closed.len(), w.at, || coordinates(w.at));
+        let what = gaps_closed(w.gap);
+        notes.add_at(mended, what, closed.len(), w.at, || place(w.at));
     }
     if let Some(w) = widest(told) {
-        let what = format!(
-            "gaps between ends closed though wider than {gap} mm, as that closes an outline: the widest {} mm",
-            units::figure(w.gap, 3)
+        let what = Worded::new(
+            "gaps between ends closed though wider than {}, as that closes an outline: the widest {}",
+            [figure(gap), figure(w.gap)],
         );
-        notes.add_at(mended, what, told.len(), w.at, || coordinates(w.at));
+        notes.add_at(mended, what, told.len(), w.at, || place(w.at));
     }
 }
 
 /// The first places of gaps, for a sentence.
-fn places(pairs: &[Pair], scale: f64) -> String {
+fn places(pairs: &[Pair], scale: f64) -> Worded {
     const MOST: usize = 4;
-    let gap = |p: &Pair| units::trimmed(&units::figure(p.gap * scale, 2)).to_owned();
-    let place = |p: &Pair| match p.gap > crate::WIDEST_OFFERED {
-        true => {
-            let [a, b] = p.places.map(|at| coordinates(at * scale));
-            format!("{a} to {b}")
-        }
-        false => format!("{} ({} mm)", coordinates(p.at * scale), gap(p)),
+    let one = |p: &Pair| match p.gap > crate::WIDEST_OFFERED {
+        true => Worded::new("{} to {}", p.places.map(|at| place(at * scale))),
+        false => Worded::new("{} ({} wide)", [place(p.at * scale), figure(p.gap * scale)]),
     };
-    let mut first: Vec<String> = pairs.iter().take(MOST).map(place).collect();
+    let mut first: Vec<Worded> = pairs.iter().take(MOST).map(one).collect();
     if pairs.len() > MOST {
-        first.push(format!("{} more", pairs.len() - MOST));
+        first.push(format!("{} more", pairs.len() - MOST).into());
     }
-    first.join(", ")
+    Worded::joined(first, ", ")
 }
 
 /// Rounded up to what a person types: two figures.
@@ -260,21 +269,16 @@ fn handy(gap: f64) -> f64 {
     (up * 1e6).round() / 1e6
 }
 
-fn typed(gap: f64) -> String {
-    units::trimmed(&units::figure(gap, 3)).to_owned()
-}
-
 /// Gaps that were closed beyond the one asked for, as a choice.
 pub(super) fn proposed(pairs: &[Pair], gap: f64, scale: f64) -> Option<Choice> {
     let widest = widest(pairs)?;
     let count = if pairs.len() == 1 { "1 place".to_owned() } else { format!("{} places", pairs.len()) };
     Some(Choice {
-        says: format!(
-            "an outline was open at {count}: {}; closed, as {} mm closes everything",
-            places(pairs, scale),
-            typed(handy(widest.gap))
+        says: Worded::new(
+            &format!("an outline was open at {count}: {{}}; closed, as {{}} closes everything"),
+            [places(pairs, scale).into(), figure(handy(widest.gap))],
         ),
-        other: format!("leave gaps beyond {} mm open", typed(gap)),
+        other: Worded::new("leave gaps beyond {} open", [figure(gap)]),
         instead: Instead::Gap(gap),
         at: Some(widest.at * scale),
         doubtful: true,
@@ -305,11 +309,10 @@ pub(super) fn take_failing(
         let f = &failing[i - whole];
         let gap = handy(f.gap());
         let size = Shape::of(&loops[i].pieces).size() * scale;
-        let [x, y] = [size.x, size.y].map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
-        let places = places(&f.open, scale);
-        let says = format!(
-            "an outline of {x} × {y} mm does not close: it is open {} {places}",
-            if f.gap() > crate::WIDEST_OFFERED { "from" } else { "at" }
+        let at = if f.gap() > crate::WIDEST_OFFERED { "from" } else { "at" };
+        let says = Worded::new(
+            "an outline of {} does not close: it is open {} {}",
+            [Part::Size(size.to_array()), at.into(), places(&f.open, scale).into()],
         );
         if first == Some(i) && known.options.inside.is_none() && closed < OUTWEIGHS * area(i) {
             return Err(Trouble::Open {
@@ -319,8 +322,8 @@ pub(super) fn take_failing(
             });
         }
         told.push(Choice {
-            says: says + ", and is left out",
-            other: format!("join ends within {} mm, which closes it", typed(gap)),
+            says: says.and(", and is left out".into()),
+            other: Worded::new("join ends within {}, which closes it", [figure(gap)]),
             instead: Instead::Gap(gap.min(crate::WIDEST_OFFERED)),
             at: f.open.first().map(|p| p.at * scale),
             doubtful: true,

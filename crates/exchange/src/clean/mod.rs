@@ -27,6 +27,7 @@ use crate::watch::Stage;
 use crate::{ImportCounts, ImportedPart, MOST_PIECES, Sources};
 use crossings::Crossings;
 use geometry::{Loop, Outline, Vertex};
+use units::{Quantity, Worded};
 
 /// Shorter pieces than this (mm) are not drawn on purpose.
 const SHORTEST: f64 = 1e-4;
@@ -62,10 +63,14 @@ impl Closed {
     }
 }
 
-fn coordinates(p: glam::DVec2) -> String {
-    // Adding zero turns -0.0 into 0.0.
-    let tidy = |v: f64| (v * 1000.0).round() / 1000.0 + 0.0;
-    format!("({}, {})", tidy(p.x), tidy(p.y))
+/// A place in a sentence.
+fn place(at: glam::DVec2) -> units::Part {
+    units::Part::Place(at.to_array())
+}
+
+/// Something and where it is.
+fn at_place(what: String, at: glam::DVec2) -> Worded {
+    Worded::new("{} at {}", [what.into(), place(at)])
 }
 
 /// What cleaning and choosing came to.
@@ -203,22 +208,29 @@ fn closed_loops(
     Ok(Loops { loops, open: joined.open, branches: joined.branches, proposed })
 }
 
-fn nothing_closed(drawn: usize, listed: &[String], open: usize, gap: f64, notes: &Notes) -> String {
-    if drawn == 0 {
-        let left_out = notes.told(3);
-        let why = if left_out.is_empty() { String::new() } else { format!(" ({left_out})") };
-        return format!("no lines, arcs or curves to read{why}");
+fn nothing_closed(drawn: usize, listed: &[Worded], open: usize, gap: f64, notes: &Notes) -> Worded {
+    /// Nothing, where there is nothing to stand between the words.
+    fn between(before: &str, said: Worded, after: &str) -> Worded {
+        if said.is_empty() { said } else { Worded::from(before).and(said).and(after.into()) }
     }
-    let (first, more) =
-        (listed.iter().take(3).cloned().collect::<Vec<_>>().join("; "), open.saturating_sub(3));
-    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
-    let listed = if first.is_empty() { String::new() } else { format!(" ({first}{more})") };
+    if drawn == 0 {
+        return Worded::from("no lines, arcs or curves to read").and(between(" (", notes.told(3), ")"));
+    }
+    let more = open.saturating_sub(3);
+    let more = (more > 0 && !listed.is_empty()).then(|| format!("and {more} more").into());
+    let listed = Worded::joined(listed.iter().take(3).cloned().chain(more), "; ");
     let noun = if drawn == 1 { "curve was" } else { "curves were" };
     // What was left out may be the very lines that are missing.
     let left_out = notes.left_out(3);
-    let left_out = if left_out.is_empty() { String::new() } else { format!(" Not read: {left_out}.") };
-    format!(
-        "{drawn} {noun} read and none close{listed}.{left_out} Draw the missing lines or raise the gap of {gap} mm"
+    Worded::new(
+        &format!(
+            "{drawn} {noun} read and none close{{}}.{{}} Draw the missing lines or raise the gap of {{}}"
+        ),
+        [
+            between(" (", listed, ")").into(),
+            between(" Not read: ", left_out, ".").into(),
+            (gap, Quantity::Length).into(),
+        ],
     )
 }
 
@@ -261,12 +273,8 @@ fn sort_out(
                 if !is_closed {
                     let what = format!("gap between the ends of one {} closed", sources.kind(source));
                     notes.add(DiagnosticSeverity::Mended, what, || {
-                        format!(
-                            "{} at {}, {} mm wide",
-                            sources.place(source),
-                            coordinates(first.from),
-                            units::figure(apart, 3)
-                        )
+                        let wide = Worded::new(", {} wide", [(apart, Quantity::Length).into()]);
+                        at_place(sources.place(source), first.from).and(wide)
                     });
                 }
                 if let Some(last) = pieces.last_mut() {
@@ -302,7 +310,7 @@ fn drop_short(pieces: &mut Vec<Piece>, source: u32, sources: &Sources, notes: &m
             format!("{} without length dropped", if before == 1 { sources.kind(source) } else { "piece" });
         let at = pieces[0].from;
         notes.add_many(DiagnosticSeverity::Mended, what, before - kept.len(), || {
-            format!("{} at {}", sources.place(source), coordinates(at))
+            at_place(sources.place(source), at)
         });
         *pieces = kept;
     }
@@ -340,19 +348,19 @@ fn parts(
         notes.watch.at(i, count)?;
         let doubtful = match crossings::search(&outline, &mut pairs) {
             Crossings::None => None,
-            Crossings::At(at) if segments > MOST_LISTED => Some(format!(
-                "{name} has {segments} lines and arcs, of which some cross, touch or lie on one another, as at {}; \
+            Crossings::At(at) if segments > MOST_LISTED => Some(Worded::new(
+                "{} has {} lines and arcs, of which some cross, touch or lie on one another, as at {}; \
                  redraw it or leave out the layer that they are on",
-                coordinates(at)
+                [(&name).into(), segments.to_string().into(), place(at)],
             )),
             Crossings::At(_) => {
                 problems(&name, &outline, source, &mut told, sources, notes);
                 None
             }
-            Crossings::Tangled => Some(format!(
+            Crossings::Tangled => Some(Worded::from(format!(
                 "{name} has lines and arcs that lie across one another in very many places; it was not searched for \
                  crossings, redraw it or leave out the layer that they are on"
-            )),
+            ))),
         };
         if let Some(what) = doubtful {
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
@@ -374,10 +382,9 @@ fn problems(
     for problem in geometry::validate(outline) {
         *told += 1;
         let what = if *told > MOST_TOLD {
-            "further places where boundaries cross, touch or lie wrongly: fix the ones listed first"
-                .to_owned()
+            "further places where boundaries cross, touch or lie wrongly: fix the ones listed first".into()
         } else {
-            format!("{name}: {problem}")
+            Worded::new("{}: {}", [name.into(), problem.worded().into()])
         };
         notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
     }

@@ -1,6 +1,6 @@
 //! Lines and arcs drawn twice, or partly on top of one another.
 
-use super::{Loose, SAME, SHORTEST, coordinates};
+use super::{Loose, SAME, SHORTEST, at_place};
 use crate::Sources;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::piece::Piece;
@@ -56,7 +56,7 @@ fn identical(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
                 notes.add(
                     DiagnosticSeverity::Mended,
                     format!("{} drawn twice, one kept", sources.kind(source)),
-                    || format!("{} at {}", sources.place(source), coordinates(now.from)),
+                    || at_place(sources.place(source), now.from),
                 );
                 break;
             }
@@ -120,7 +120,7 @@ fn collinear(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
             let source = loose[first.index].source;
             let what = "overlapping lines cut so that each stretch is drawn once".to_owned();
             notes.add_many(DiagnosticSeverity::Mended, what, until - at, || {
-                format!("{} at {}", sources.place(source), coordinates(loose[first.index].piece.from))
+                at_place(sources.place(source), loose[first.index].piece.from)
             });
         }
         at = until;

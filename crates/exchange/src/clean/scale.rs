@@ -4,6 +4,7 @@ use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::{DrawingUnit, ScaleCheck, UnitFrom};
 use glam::DVec2;
+use units::{Part, Quantity, Worded};
 
 /// A part smaller than this (mm, larger side) is hardly picked up by a suction cup.
 const SMALLEST_PART: f64 = 5.0;
@@ -56,12 +57,17 @@ pub(crate) fn unit_of(
             "though no unit makes the size usual:"
         };
         let says = hint.unwrap_or("the file does not say its unit");
-        let what = format!(
-            "{says}; read as {} {why} the drawing would be {} mm {wide} ({} mm if in {})",
-            unit.name(),
-            short(larger * unit.mm()),
-            short(larger * other.mm()),
-            other.plural(),
+        let what = Worded::new(
+            "{}; read as {} {} the drawing would be {} {} ({} if in {})",
+            [
+                says.into(),
+                unit.name().into(),
+                why.into(),
+                short(larger * unit.mm()),
+                wide.into(),
+                short(larger * other.mm()),
+                other.plural().into(),
+            ],
         );
         notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
     }
@@ -78,12 +84,11 @@ pub(crate) fn unit_of_pixels(
     let size = extent(curves);
     let larger = size.max_element();
     if larger > 0.0 {
-        let what = format!(
-            "the file gives its size in pixels; read at 96 to the inch, so the drawing is {} mm {} ({} mm if \
+        let wide = if size.x >= size.y { "wide" } else { "high" };
+        let what = Worded::new(
+            "the file gives its size in pixels; read at 96 to the inch, so the drawing is {} {} ({} if \
             its numbers are millimetres)",
-            short(larger),
-            if size.x >= size.y { "wide" } else { "high" },
-            short(larger * figures),
+            [short(larger), wide.into(), short(larger * figures)],
         );
         notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
     }
@@ -100,12 +105,7 @@ pub(crate) fn scale_check(larger_side: f64, unit: DrawingUnit) -> Option<ScaleCh
     let candidates =
         [DrawingUnit::Millimetre, DrawingUnit::Inch, DrawingUnit::Metre, DrawingUnit::Centimetre];
     let other = candidates.into_iter().find(|u| *u != unit && USUAL.contains(&(figures * u.mm())))?;
-    let size = if larger_side >= 10_000.0 {
-        format!("{} m", short(larger_side / 1000.0))
-    } else {
-        format!("{} mm", short(larger_side))
-    };
-    let says = format!("this part would be {size} long: {} file?", other.name());
+    let says = Worded::new("this part would be {} long: {} file?", [short(larger_side), other.name().into()]);
     Some(ScaleCheck { says, unit: other })
 }
 
@@ -119,21 +119,23 @@ pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &
         return;
     };
     let check = match scale_check(larger_side, unit) {
-        Some(check) => format!(
-            "{} would make it {} mm",
-            check.unit.plural(),
-            short(larger_side / unit.mm() * check.unit.mm())
+        Some(check) => Worded::new(
+            "{} would make it {}",
+            [check.unit.plural().into(), short(larger_side / unit.mm() * check.unit.mm())],
         ),
-        None => format!("check that the drawing is in {}", unit.plural()),
+        None => format!("check that the drawing is in {}", unit.plural()).into(),
     };
-    let what = format!("{name} is {odd} for a part to be picked up: {} mm; {check}", short(larger_side));
+    let what = Worded::new(
+        "{} is {} for a part to be picked up: {}; {}",
+        [name.into(), odd.into(), short(larger_side), check.into()],
+    );
     notes.add(DiagnosticSeverity::Warning, what, || name.to_owned());
 }
 
-/// Four significant figures at most, no trailing zeros.
-fn short(value: f64) -> String {
-    let digits = if value > 0.0 { (3 - value.log10().floor() as i32).clamp(0, 6) } else { 0 };
-    units::trimmed(&units::figure(value, digits as usize)).to_owned()
+/// A length to four significant figures at most, mm.
+fn short(mm: f64) -> Part {
+    let step = 10f64.powi(if mm > 0.0 { mm.log10().floor() as i32 - 3 } else { 0 }.clamp(-6, 0));
+    (units::tidied((mm / step).round() * step), Quantity::Length).into()
 }
 
 #[cfg(test)]
@@ -148,13 +150,13 @@ mod tests {
         let mut notes = Notes::new(&watch);
         let (unit, from) = unit_of(&[(line, 0)], None, None, None, &mut notes);
         assert_eq!(from, UnitFrom::Guess);
-        (unit, notes.finish()[0].what.clone())
+        (unit, notes.finish()[0].what.to_string())
     }
 
     #[test]
     fn unlikely_sizes_name_the_unit_that_fits() {
-        let check = |side, unit| scale_check(side, unit).map(|c| (c.says, c.unit));
-        let metres = "this part would be 30.48 m long: millimetre file?".to_owned();
+        let check = |side, unit| scale_check(side, unit).map(|c| (c.says.to_string(), c.unit));
+        let metres = "this part would be 30480 mm long: millimetre file?".to_owned();
         assert_eq!(check(1200.0 * 25.4, DrawingUnit::Inch), Some((metres, DrawingUnit::Millimetre)));
         let tiny = "this part would be 2 mm long: inch file?".to_owned();
         assert_eq!(check(2.0, DrawingUnit::Millimetre), Some((tiny, DrawingUnit::Inch)));

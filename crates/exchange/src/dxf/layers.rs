@@ -46,7 +46,7 @@ pub(super) fn choose(
     for l in &mut layers {
         l.guess = layer::guess(l, of_layout);
     }
-    layer::pick(&mut layers, options, "layer", notes).map_err(Trouble::Empty)?;
+    layer::pick(&mut layers, options, "layer", notes).map_err(|says| Trouble::Empty(says.into()))?;
     for (l, in_file) in
         layers.iter().zip(&contents.layers).filter(|(l, _)| options.layers.is_none() && !l.shown)
     {

@@ -19,6 +19,7 @@ pub(crate) use records::{Source, describe};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::error::ImportError;
 use crate::{ImportOptions, Sketch};
+use ::units::Worded;
 
 /// What stopped the reading, before the file's name is added.
 #[derive(Debug)]
@@ -44,11 +45,11 @@ pub(crate) enum Trouble {
     /// Somebody asked to stop.
     Stopped,
     /// Nothing to import, with the reason.
-    Empty(String),
+    Empty(Worded),
     /// No lines: what there is instead, the page and how many there are, and whether it is a picture.
     NoLines { says: String, page: usize, pages: usize, picture: bool },
     /// The outline of the part does not close: how, the gap (mm) that would close it, and where it is open.
-    Open { says: String, gap: f64, ends: Vec<glam::DVec2> },
+    Open { says: Worded, gap: f64, ends: Vec<glam::DVec2> },
 }
 
 impl Trouble {

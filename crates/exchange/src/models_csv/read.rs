@@ -5,6 +5,7 @@ use crate::csv_in::{self, Marks, RowProblem, slug};
 use document::{CupModel, LipKind, ModelId, Sourced, Texture};
 use geometry::LipShape;
 use std::collections::HashSet;
+use units::{Quantity, Worded};
 
 /// Most rows that are read; a table of cup models has hundreds.
 const MOST_ROWS: usize = 100_000;
@@ -41,7 +42,7 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
     let mut problems = Vec::new();
     let mut reader = csv_in::rows(text, marks);
     let mut rows = reader.records();
-    let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says };
+    let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says: says.into() };
     let Some(first) = rows.next() else {
         return (
             Vec::new(),
@@ -97,7 +98,7 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
                         "model \"{}\" is already in a row above; give it another name or id",
                         model.id
                     );
-                    problems.push(RowProblem { line, column: "name".to_owned(), says });
+                    problems.push(RowProblem { line, column: "name".to_owned(), says: says.into() });
                 }
             }
             _ => problems.append(&mut row.problems),
@@ -108,8 +109,9 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
 
 fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Option<Found>> {
     let mut seen = HashSet::new();
-    let mut say =
-        |column: &str, says: String| problems.push(RowProblem { line: 1, column: column.to_owned(), says });
+    let mut say = |column: &str, says: String| {
+        problems.push(RowProblem { line: 1, column: column.to_owned(), says: says.into() });
+    };
     record
         .iter()
         .map(|cell| match header(cell) {
@@ -136,8 +138,8 @@ struct Row<'a> {
 }
 
 impl<'a> Row<'a> {
-    fn say(&mut self, column: &str, says: String) {
-        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says });
+    fn say(&mut self, column: &str, says: impl Into<Worded>) {
+        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says: says.into() });
     }
 
     /// Column and text of a cell that is not empty.
@@ -221,12 +223,17 @@ impl<'a> Row<'a> {
             {
                 self.say(
                     Column::Width.header(),
-                    format!("width {width} mm is more than the length; swap them"),
+                    Worded::new(
+                        "width {} is more than the length; swap them",
+                        [(width, Quantity::Length).into()],
+                    ),
                 );
             }
             LipShape::Rectangle { width, corner, .. } if corner > width / 2.0 => {
-                let says =
-                    format!("corner {corner} mm is more than half the width; use long for a round end");
+                let says = Worded::new(
+                    "corner {} is more than half the width; use long for a round end",
+                    [(corner, Quantity::Length).into()],
+                );
                 self.say(Column::Corner.header(), says);
             }
             _ => {}
@@ -311,7 +318,10 @@ impl<'a> Row<'a> {
         shape?;
         let across = model.shape.size().min_element();
         if model.bore_mm >= across {
-            let says = format!("bore {} mm is not less than the lip, {across} mm", model.bore_mm);
+            let says = Worded::new(
+                "bore {} is not less than the lip, {}",
+                [model.bore_mm, across].map(|mm| (mm, Quantity::Length).into()),
+            );
             self.say(Column::Bore.header(), says);
         }
         if model.travel_mm.value > model.height_mm {

@@ -96,7 +96,7 @@ fn on_page<T>(
     let count = pages.len();
     let Some(page) = pages.get(asked - 1) else {
         let pages = if count == 1 { "1 page".to_owned() } else { format!("{count} pages") };
-        return Err(Trouble::Empty(format!("page {asked} was asked for, and the PDF has {pages}")));
+        return Err(Trouble::Empty(format!("page {asked} was asked for, and the PDF has {pages}").into()));
     };
     read(page, count)
 }
@@ -173,7 +173,7 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
     say(left_out.outside, "line outside what is shown", "lines outside what is shown");
     say(left_out.cut, "line that is shown in part only", "lines that are shown in part only");
     let mut infos = layer::of_paths(&layers, entries.iter().map(|entry| entry.layer));
-    layer::pick(&mut infos, options, "layer", notes).map_err(Trouble::Empty)?;
+    layer::pick(&mut infos, options, "layer", notes).map_err(|says| Trouble::Empty(says.into()))?;
     let used = |source: u32| infos[entries[source as usize].layer as usize].used;
     curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
     let line = |source: u32| entries[source as usize].line.other_than_edge();

@@ -4,6 +4,7 @@ use super::told;
 use crate::choice::{Choice, Instead};
 use crate::{DrawingUnit, UnitFrom};
 use glam::DVec2;
+use units::Worded;
 
 /// Sizes (mm, larger side) of what suction cups mostly carry, and those still likely.
 const USUAL: std::ops::RangeInclusive<f64> = 30.0..=3500.0;
@@ -57,8 +58,14 @@ pub(crate) fn unit_choices(size: DVec2, lengths: &[f64], unit: DrawingUnit, from
         _ => "the unit of the file is in doubt",
     };
     let choice = |(_, other): (i32, DrawingUnit)| Choice {
-        says: format!("{said}: read in {}, the part is {}", unit.plural(), told::size(size)),
-        other: format!("read it in {}, {}", other.plural(), told::size(size / unit.mm() * other.mm())),
+        says: Worded::new(
+            "{}: read in {}, the part is {}",
+            [said.into(), unit.plural().into(), told::size(size)],
+        ),
+        other: Worded::new(
+            "read it in {}, {}",
+            [other.plural().into(), told::size(size / unit.mm() * other.mm())],
+        ),
         instead: Instead::Unit(other),
         at: None,
         doubtful: true,

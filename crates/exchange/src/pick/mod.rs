@@ -242,8 +242,8 @@ fn take_inside(
     known: &Known<'_>,
 ) -> Result<(), Trouble> {
     let Some(outer) = around(at, loops, shapes, known.watch)? else {
-        let [x, y] = [at.x, at.y].map(|v| units::figure(v, 1));
-        return Err(Trouble::Empty(format!("no closed line lies around ({x}, {y}) mm")));
+        let at = units::Part::Place(at.to_array());
+        return Err(Trouble::Empty(units::Worded::new("no closed line lies around {}", [at])));
     };
     let place = parts.iter().position(|(n, _)| n.outer == outer);
     let chosen = match place {

@@ -7,6 +7,7 @@ use crate::marks::Markings;
 use crate::words::{self, StatedScale};
 use crate::{DrawingUnit, ImportOptions};
 use glam::DVec2;
+use units::Worded;
 
 /// Scales that drawings are made in, as times the part is larger than drawn.
 ///
@@ -46,7 +47,7 @@ pub(super) struct Reason {
     taken: f64,
     /// The other one.
     other: f64,
-    why: String,
+    why: Worded,
 }
 
 impl Reason {
@@ -57,12 +58,18 @@ impl Reason {
             if (times - 1.0).abs() < 1e-9 {
                 "as drawn".to_owned()
             } else {
-                format!("{} times as large as drawn", told::mm(times))
+                format!("{} times as large as drawn", told::times(times))
             }
         };
         Choice {
-            says: format!("{why}; the part is read {}, {}", as_large(taken), told::size(size)),
-            other: format!("read it {}, {}", as_large(other), told::size(size * (other / taken))),
+            says: Worded::new(
+                "{}; the part is read {}, {}",
+                [why.into(), as_large(taken).into(), told::size(size)],
+            ),
+            other: Worded::new(
+                "read it {}, {}",
+                [as_large(other).into(), told::size(size * (other / taken))],
+            ),
             instead: Instead::Scale(other),
             at: None,
             doubtful: true,
@@ -88,7 +95,7 @@ pub(super) fn decide(
     }
     let printed = by_dimensions(marks, unit);
     let stated = by_title(marks);
-    let decided = |scale: f64, other: f64, why: String| Decided {
+    let decided = |scale: f64, other: f64, why: Worded| Decided {
         scale,
         choice: Some(Reason { taken: scale, other, why }),
     };
@@ -96,11 +103,13 @@ pub(super) fn decide(
     match (printed, stated) {
         (Some(p), stated) if !same(p.times, 1.0) => {
             let also = stated.filter(|s| same(s.times, p.times));
-            let says = format!(
-                "dimensions print {} where {} mm are drawn{}",
-                told::mm(p.example.0),
-                told::mm(p.example.1),
-                if also.is_some() { ", and the title block says the same scale" } else { "" }
+            let says = Worded::new(
+                "a dimension prints {} where {} is drawn{}",
+                [
+                    told::times(p.example.0).into(),
+                    units::Part::Length(p.example.1),
+                    if also.is_some() { ", and the title block says the same scale" } else { "" }.into(),
+                ],
             );
             // One figure alone may be a dimension that somebody typed over.
             if p.count > 1 || also.is_some() {
@@ -118,9 +127,9 @@ pub(super) fn decide(
             if sheet(s.times) {
                 Decided { scale: 1.0, choice: None }
             } else if sheet(1.0) {
-                decided(s.times, 1.0, format!("{says} and its sheet has the size of paper"))
+                decided(s.times, 1.0, format!("{says} and its sheet has the size of paper").into())
             } else if s.named {
-                decided(1.0, s.times, says)
+                decided(1.0, s.times, says.into())
             } else {
                 Decided { scale: 1.0, choice: None }
             }
@@ -129,7 +138,7 @@ pub(super) fn decide(
 }
 
 fn ratio(times: f64) -> String {
-    if times >= 1.0 { format!("1:{}", told::mm(times)) } else { format!("{}:1", told::mm(1.0 / times)) }
+    if times >= 1.0 { format!("1:{}", told::times(times)) } else { format!("{}:1", told::times(1.0 / times)) }
 }
 
 struct Printed {

@@ -9,15 +9,16 @@ use crate::choice::{Choice, Instead};
 use crate::clean::{Closed, Loose, Nested};
 use glam::DVec2;
 use rstar::{AABB, RTree, primitives::GeomWithData};
+use units::{Part, Quantity, Worded};
 
-/// A length for a sentence: no more than a tenth of a millimetre.
-pub(super) fn mm(value: f64) -> String {
+/// How many times, for a sentence.
+pub(super) fn times(value: f64) -> String {
     units::trimmed(&units::figure(value, 1)).to_owned()
 }
 
 /// "400 × 250 mm".
-pub(super) fn size(size: DVec2) -> String {
-    format!("{} × {} mm", mm(size.x), mm(size.y))
+pub(super) fn size(size: DVec2) -> Part {
+    Part::Size(size.to_array())
 }
 
 /// Frames, the outermost first.
@@ -32,7 +33,7 @@ pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale:
                 let times = if (sheet.scale - 1.0).abs() < 1e-9 {
                     String::new()
                 } else {
-                    format!(" {} times as large", mm(sheet.scale))
+                    format!(" {} times as large", times(sheet.scale))
                 };
                 signs.push(format!("it has the size of a sheet {}{times} or of its border", sheet.name));
             }
@@ -47,12 +48,11 @@ pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale:
             }
             let (instead, at) = instead_inside(f.of, shapes, loops, scale);
             Choice {
-                says: format!(
-                    "the {kind} of {} is read as the sheet frame, not as the part: {}",
-                    size(s.size() * scale),
-                    signs.join(", ")
+                says: Worded::new(
+                    "the {} of {} is read as the sheet frame, not as the part: {}",
+                    [kind.into(), size(s.size() * scale), signs.join(", ").into()],
                 ),
-                other: "use it as the part".to_owned(),
+                other: "use it as the part".into(),
                 instead,
                 at: Some(at),
                 doubtful: f.sheet.is_none() && f.texts == 0,
@@ -76,8 +76,11 @@ pub(super) fn views(parts: &[(Nested, PartRole)], shapes: &Shapes, scale: f64) -
             };
             let at = n.place(shapes) * scale;
             Choice {
-                says: format!("part {} ({}, {} holes) {looks}", i + 1, size(s.size() * scale), n.holes.len()),
-                other: "use it as the part".to_owned(),
+                says: Worded::new(
+                    &format!("part {} ({{}}, {} holes) {looks}", i + 1, n.holes.len()),
+                    [size(s.size() * scale)],
+                ),
+                other: "use it as the part".into(),
                 instead: Instead::Inside(at),
                 at: Some(at),
                 doubtful: false,
@@ -101,10 +104,9 @@ impl Nested {
 /// Countersinks and counterbores of the first part, alike ones together.
 pub(super) fn sunk(sunk: &[Sunk], own: &dyn Fn(&usize) -> bool, scale: f64) -> Vec<Choice> {
     const MOST: usize = 4;
-    let mut kinds: Vec<(String, f64, usize, DVec2)> = Vec::new();
+    let mut kinds: Vec<(Worded, f64, usize, DVec2)> = Vec::new();
     for s in sunk.iter().filter(|s| own(&s.outer)) {
-        let name: Vec<String> = s.diameters.iter().map(|d| mm(d * scale)).collect();
-        let name = name.join(" and ");
+        let name = Worded::joined(s.diameters.iter().map(|d| Part::Length(d * scale).into()), " and ");
         if let Some(kind) = kinds.iter_mut().find(|k| k.0 == name) {
             kind.2 += 1;
         } else if kinds.len() < MOST {
@@ -114,12 +116,12 @@ pub(super) fn sunk(sunk: &[Sunk], own: &dyn Fn(&usize) -> bool, scale: f64) -> V
     kinds
         .into_iter()
         .map(|(name, widest, count, at)| Choice {
-            says: format!(
-                "{count} holes drawn as concentric circles of {name} mm (countersink, counterbore or thread) \
-                are read at the widest, {} mm, where a lip finds no support",
-                mm(widest)
+            says: Worded::new(
+                "{} holes drawn as concentric circles of {} (countersink, counterbore or thread) \
+                are read at the widest, {}, where a lip finds no support",
+                [count.to_string().into(), name.into(), Part::Length(widest)],
             ),
-            other: "read the one here at its smaller circle".to_owned(),
+            other: "read the one here at its smaller circle".into(),
             instead: Instead::Toggle(at),
             at: Some(at),
             doubtful: false,
@@ -148,12 +150,11 @@ pub(super) fn rows(
             };
             let at = row.at * scale;
             Choice {
-                says: format!(
-                    "{} closed lines in a row, {} mm high, are read as lettering, not as holes",
-                    row.of.len(),
-                    mm(row.height * scale)
+                says: Worded::new(
+                    "{} closed lines in a row, {} high, are read as lettering, not as holes",
+                    [row.of.len().to_string().into(), Part::Length(row.height * scale)],
                 ),
-                other: "read the first of them as a hole".to_owned(),
+                other: "read the first of them as a hole".into(),
                 instead,
                 at: Some(at),
                 doubtful: false,
@@ -174,11 +175,11 @@ pub(super) fn marked(
     let circles = marked.iter().take(MOST).map(|i| {
         let (instead, at) = instead_inside(*i, shapes, loops, scale);
         Choice {
-            says: format!(
-                "the circle of {} mm crosses an outline: read as a detail mark, not as an edge",
-                mm(shapes.all[*i].size().x * scale)
+            says: Worded::new(
+                "the circle of {} crosses an outline: read as a detail mark, not as an edge",
+                [Part::Length(shapes.all[*i].size().x * scale)],
             ),
-            other: "use it as the part".to_owned(),
+            other: "use it as the part".into(),
             instead,
             at: Some(at),
             doubtful: false,
@@ -187,12 +188,12 @@ pub(super) fn marked(
     let borders = borders.iter().take(MOST).map(|i| {
         let (_, at) = instead_inside(*i, shapes, loops, scale);
         Choice {
-            says: format!(
+            says: Worded::new(
                 "the line of {} lies a little inside the outline and holds its holes: read as drawn on the \
                 part, not as its edge",
-                size(shapes.all[*i].size() * scale)
+                [size(shapes.all[*i].size() * scale)],
             ),
-            other: "use it as the edge".to_owned(),
+            other: "use it as the edge".into(),
             instead: Instead::Inside(at),
             at: Some(at),
             doubtful: true,
@@ -206,12 +207,18 @@ pub(super) fn bands(bands: &[(usize, f64)], shapes: &Shapes, loops: &[Closed], s
     let largest = bands.iter().max_by(|a, b| shapes.all[a.0].area.total_cmp(&shapes.all[b.0].area))?;
     let (_, at) = instead_inside(largest.0, shapes, loops, scale);
     Some(Choice {
-        says: format!(
-            "{} drawn as bands {} mm wide: their outer sides are read as the edges",
-            if bands.len() == 1 { "1 line is".to_owned() } else { format!("{} lines are", bands.len()) },
-            units::trimmed(&units::figure(largest.1 * scale, 2)),
+        says: Worded::new(
+            "{} drawn as bands {} wide: their outer sides are read as the edges",
+            [
+                if bands.len() == 1 {
+                    "1 line is".into()
+                } else {
+                    format!("{} lines are", bands.len()).into()
+                },
+                (units::tidied((largest.1 * scale * 100.0).round() / 100.0), Quantity::Length).into(),
+            ],
         ),
-        other: "use the inner side of the largest".to_owned(),
+        other: "use the inner side of the largest".into(),
         instead: Instead::Inside(at),
         at: Some(at),
         doubtful: false,
@@ -248,12 +255,12 @@ pub(super) fn pitch(
                 other => other,
             };
             Choice {
-                says: format!(
-                    "the circle of {} mm runs through the centres of holes: read as their pitch circle, not \
+                says: Worded::new(
+                    "the circle of {} runs through the centres of holes: read as their pitch circle, not \
                     as a hole",
-                    mm(shapes.all[*i].size().x * scale)
+                    [Part::Length(shapes.all[*i].size().x * scale)],
                 ),
-                other: "read it as a hole".to_owned(),
+                other: "read it as a hole".into(),
                 instead,
                 at: Some(at),
                 doubtful: false,

@@ -6,6 +6,7 @@ use crate::csv_in::{self, Marks, RowProblem, slug};
 use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
 use std::collections::{HashMap, HashSet};
 use std::path::Path;
+use units::{Quantity, Worded};
 
 /// Most rows that are read; a table of sources has hundreds.
 const MOST_ROWS: usize = 100_000;
@@ -45,7 +46,7 @@ pub struct SourcesRead {
 /// assert_eq!(exchange::sources_from_csv(&table.replace("Demo pump", " Demo pump "), "").sources[0].name, "Demo pump");
 /// let odd = &read.diagnostics[0];
 /// assert_eq!((odd.line, odd.column.as_str()), (6, "flow [L/min]"));
-/// assert!(odd.says.starts_with("the curve of Odd pump rises from 170 to 171 L/min at 40 kPa"));
+/// assert!(odd.says.to_string().starts_with("the curve of Odd pump rises from 170 L/min to 171 L/min at 40 kPa"));
 /// ```
 #[must_use]
 pub fn sources_from_csv(text: &str, name: &str) -> SourcesRead {
@@ -53,7 +54,7 @@ pub fn sources_from_csv(text: &str, name: &str) -> SourcesRead {
     let marks = Marks::of(text);
     let mut reader = csv_in::rows(text, marks);
     let mut rows = reader.records();
-    let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says };
+    let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says: says.into() };
     let refused = |says: String| SourcesRead { sources: Vec::new(), diagnostics: vec![whole(1, says)] };
     let columns = match rows.next() {
         None => return refused("the table is empty; its first row names the columns".to_owned()),
@@ -113,7 +114,7 @@ fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Op
             None => None,
             Some(Ok(found)) => Some(found),
             Some(Err(says)) => {
-                problems.push(RowProblem { line: 1, column: cell.to_owned(), says });
+                problems.push(RowProblem { line: 1, column: cell.to_owned(), says: says.into() });
                 None
             }
         });
@@ -215,7 +216,7 @@ impl Collected {
         let Collected { begun, mut problems, .. } = self;
         if begun.is_empty() && problems.is_empty() {
             let says = "the table has no source below its header; add a row for each point of a curve";
-            problems.push(RowProblem { line: 1, column: String::new(), says: says.to_owned() });
+            problems.push(RowProblem { line: 1, column: String::new(), says: says.into() });
         }
         let (mut sources, mut ids) = (Vec::new(), HashSet::new());
         for mut source in begun {
@@ -230,7 +231,8 @@ impl Collected {
                     sources.push(model);
                 } else {
                     let says =
-                        format!("source \"{}\" is in a row above; give it another name or id", model.id);
+                        format!("source \"{}\" is in a row above; give it another name or id", model.id)
+                            .into();
                     problems.push(RowProblem { line, column: Column::Name.header().to_owned(), says });
                 }
             }
@@ -273,15 +275,24 @@ impl Begun {
         if let Some(before) = self.curve.last() {
             let (level, flow) = (before.level_kpa, before.flow_nl_min);
             if point.level_kpa <= level {
-                let says = format!(
-                    "{} kPa comes after {level} kPa in the curve of {}; sort its points by level and keep one for each level",
-                    point.level_kpa, self.name
+                let says = Worded::new(
+                    "{} comes after {} in the curve of {}; sort its points by level and keep one for each level",
+                    [
+                        (point.level_kpa, Quantity::VacuumLevel).into(),
+                        (level, Quantity::VacuumLevel).into(),
+                        (&self.name).into(),
+                    ],
                 );
                 row.say_at(Column::Level, says);
             } else if point.flow_nl_min > flow {
-                let says = format!(
-                    "the curve of {} rises from {flow} to {} L/min at {} kPa; check the point: a source draws less the deeper the level",
-                    self.name, point.flow_nl_min, point.level_kpa
+                let says = Worded::new(
+                    "the curve of {} rises from {} to {} at {}; check the point: a source draws less the deeper the level",
+                    [
+                        (&self.name).into(),
+                        (flow, Quantity::InletFlow).into(),
+                        (point.flow_nl_min, Quantity::InletFlow).into(),
+                        (point.level_kpa, Quantity::VacuumLevel).into(),
+                    ],
                 );
                 row.say_at(Column::Flow, says);
             }
@@ -292,9 +303,13 @@ impl Begun {
     fn take_feed(&mut self, feed: Option<FeedPoint>, row: &mut Row<'_>) {
         let Some(feed) = feed else { return };
         if let Some(before) = self.feed.last().filter(|before| feed.feed_kpa <= before.feed_kpa) {
-            let says = format!(
-                "{} kPa comes after {} kPa in the feeds of {}; sort them by pressure and keep one for each",
-                feed.feed_kpa, before.feed_kpa, self.name
+            let says = Worded::new(
+                "{} comes after {} in the feeds of {}; sort them by pressure and keep one for each",
+                [
+                    (feed.feed_kpa, Quantity::FeedPressure).into(),
+                    (before.feed_kpa, Quantity::FeedPressure).into(),
+                    (&self.name).into(),
+                ],
             );
             row.say_at(Column::Feed, says);
         }
@@ -302,8 +317,8 @@ impl Begun {
     }
 
     /// The source, and what is wrong with it as a whole, each with its column.
-    fn model(&mut self, problems: &mut Vec<(String, String)>) -> SourceModel {
-        let mut say = |column: Column, says: String| problems.push((column.header().to_owned(), says));
+    fn model(&mut self, problems: &mut Vec<(String, Worded)>) -> SourceModel {
+        let mut say = |column: Column, says: String| problems.push((column.header().to_owned(), says.into()));
         let id = if self.id.is_empty() { slug(&self.name) } else { std::mem::take(&mut self.id) };
         if self.name.is_empty() {
             say(Column::Name, format!("source {id} has no name; fill it in"));
@@ -339,7 +354,7 @@ impl Begun {
         };
         if problems.is_empty() && !self.spoilt {
             let found = model.problems().into_iter();
-            problems.extend(found.map(|p| (String::new(), format!("{}; {}", p.says, p.remedy))));
+            problems.extend(found.map(|p| (String::new(), Worded::joined(p.worded(), "; "))));
         }
         model
     }

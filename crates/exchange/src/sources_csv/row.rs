@@ -3,6 +3,7 @@
 use super::columns::{Column, Found};
 use crate::csv_in::{self, Marks, RowProblem};
 use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind};
+use units::Worded;
 
 pub(super) struct Row<'a> {
     pub(super) columns: &'a [Option<Found>],
@@ -28,12 +29,12 @@ pub(super) struct Whole {
 }
 
 impl<'a> Row<'a> {
-    pub(super) fn say(&mut self, column: &str, says: String) {
-        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says });
+    pub(super) fn say(&mut self, column: &str, says: impl Into<Worded>) {
+        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says: says.into() });
     }
 
     /// As [`Row::say`], under the title that the column has in this table.
-    pub(super) fn say_at(&mut self, column: Column, says: String) {
+    pub(super) fn say_at(&mut self, column: Column, says: impl Into<Worded>) {
         let title = self.columns.iter().flatten().find(|f| f.column == column).map(|f| f.title.as_str());
         self.say(title.unwrap_or(column.header()), says);
     }

@@ -253,7 +253,7 @@ impl Walk<'_> {
         }
         let of = self.entries.iter().map(|entry| entry.layer);
         let mut layers = layer::of_paths(&self.layers, of);
-        layer::pick(&mut layers, options, "group", notes).map_err(Trouble::Empty)?;
+        layer::pick(&mut layers, options, "group", notes).map_err(|says| Trouble::Empty(says.into()))?;
         let entries = &self.entries;
         let used = |source: u32| layers[entries[source as usize].layer as usize].used;
         self.curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);

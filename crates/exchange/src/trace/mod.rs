@@ -15,6 +15,7 @@ use crate::error::ImportError;
 use document::Traced;
 use glam::DVec2;
 use greys::Greys;
+use units::{Part, Worded};
 
 /// Largest file that is read, bytes: a sheet in full colour has some ten million.
 const MOST_BYTES: usize = 64_000_000;
@@ -29,7 +30,7 @@ pub struct Scan {
     /// As the project keeps it, its corner at the origin.
     pub picture: Traced,
     /// How large it is taken and why, and what was done to it; sentences.
-    pub told: Vec<String>,
+    pub told: Vec<Worded>,
 }
 
 /// How large a dot is, and how that is known.
@@ -92,11 +93,13 @@ fn made(name: &str, bytes: &[u8], page: usize, watch: &Watch) -> Result<Scan, Tr
     let before = format!("{wide} × {high}");
     let (kept, png, fewer) = packed(read, watch)?;
     let dot_mm = dot * f64::from(fewer);
-    let mm = |dots: u32| units::figure(f64::from(dots) * dot_mm, 0);
-    let (wide, high) = (mm(kept[0]), mm(kept[1]));
-    told.push(format!("It lies {says}: {wide} × {high} mm. Set its scale by two places and their distance."));
+    let size = Part::Size(kept.map(|dots| f64::from(dots) * dot_mm));
+    told.push(Worded::new(
+        "It lies {}: {}. Set its scale by two places and their distance.",
+        [says.into(), size],
+    ));
     if fewer > 1 {
-        told.push(format!("Of {before} dots {} × {} are kept, as greys.", kept[0], kept[1]));
+        told.push(format!("Of {before} dots {} × {} are kept, as greys.", kept[0], kept[1]).into());
     }
     let picture = Traced {
         name: name.to_owned(),

@@ -80,9 +80,9 @@ pub(super) fn read(bytes: &[u8], page: usize, watch: &Watch) -> Result<(Greys, S
     let mut largest = Largest { area: 0.0, laid: None, refused: None };
     let size = with_page(bytes, page, watch, &mut largest)?;
     let Some(Laid { greys, place }) = largest.laid else {
-        return Err(largest
-            .refused
-            .unwrap_or_else(|| Trouble::Empty(format!("page {page} holds no picture that can be read"))));
+        return Err(largest.refused.unwrap_or_else(|| {
+            Trouble::Empty(format!("page {page} holds no picture that can be read").into())
+        }));
     };
     // Dots of the page as fine as those of the picture.
     let dot = place.determinant().abs().sqrt();

@@ -47,7 +47,7 @@ fn a_large_picture_is_made_smaller_and_keeps_its_size_on_the_part() {
     let [wide, high] = scan.picture.dots().expect("drawn");
     assert!(u64::from(wide) * u64::from(high) <= Traced::MOST_DOTS && wide < 2_100);
     assert!((scan.picture.size_mm().x - 600.0).abs() < 1.0, "{}", scan.picture.size_mm());
-    assert!(scan.told.iter().any(|says| says.contains("6000 × 6000 dots")), "{:?}", scan.told);
+    assert!(scan.told.iter().any(|says| says.to_string().contains("6000 × 6000 dots")), "{:?}", scan.told);
     check_quarters(&scan.picture);
 }
 

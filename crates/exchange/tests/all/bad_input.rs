@@ -27,7 +27,7 @@ fn note<'a>(drawing: &'a Drawing, words: &str) -> &'a exchange::Diagnostic {
     drawing
         .diagnostics
         .iter()
-        .find(|d| d.what.contains(words))
+        .find(|d| d.what.to_string().contains(words))
         .unwrap_or_else(|| panic!("{:?}", drawing.diagnostics))
 }
 
@@ -109,7 +109,7 @@ fn a_bad_figure_costs_its_entity_and_no_more() {
     assert_eq!(drawing.parts.len(), 1);
     let d = note(&drawing, "LINE left out: group code 11 reads \"nan\", which is not a usable number");
     assert_eq!((d.severity, d.count), (DiagnosticSeverity::Skipped, 1));
-    assert_eq!(d.place, "LINE on layer CUT, handle 1F, line 5");
+    assert_eq!(d.place.to_string(), "LINE on layer CUT, handle 1F, line 5");
     note(&drawing, "1.#QNAN");
 }
 
@@ -131,7 +131,7 @@ fn nothing_closed_names_the_open_ends() {
         refused(dxf(&(line((0.0, 0.0), (100.0, 0.0)) + &line((100.0, 0.0), (100.0, 50.0)))).as_bytes());
     assert_eq!(
         says,
-        "no closed outline found: 2 curves were read and none close (open ends at (0, 0) and (100, 50)). Draw the \
+        "no closed outline found: 2 curves were read and none close (open ends at (0, 0) mm and (100, 50) mm). Draw the \
          missing lines or raise the gap of 0.05 mm: a.dxf"
     );
     assert!(

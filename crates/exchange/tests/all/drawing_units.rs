@@ -7,7 +7,11 @@ fn area(d: &Drawing, part: usize) -> f64 {
 }
 
 fn count(d: &Drawing, severity: DiagnosticSeverity, words: &str) -> usize {
-    d.diagnostics.iter().filter(|d| d.severity == severity && d.what.contains(words)).map(|d| d.count).sum()
+    d.diagnostics
+        .iter()
+        .filter(|d| d.severity == severity && d.what.to_string().contains(words))
+        .map(|d| d.count)
+        .sum()
 }
 
 fn with_unit(code: i64, asked: Option<DrawingUnit>) -> Drawing {

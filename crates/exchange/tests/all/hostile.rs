@@ -276,7 +276,7 @@ fn an_outline_that_crosses_itself_everywhere() {
         .expect("an outline")
         .diagnostics
         .iter()
-        .map(|d| d.what.clone())
+        .map(|d| d.what.to_string())
         .collect::<Vec<_>>()
         .join("; ");
     assert!(

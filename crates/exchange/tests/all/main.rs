@@ -14,4 +14,5 @@ mod hostile;
 mod pdf_in;
 mod properties;
 mod reimport;
+mod said;
 mod sources;

@@ -194,7 +194,7 @@ fn layers_dashes_and_clips_are_told_apart() {
     assert!(names.contains(&"Visible edges") && names.contains(&"Dimensions"), "{names:?}");
     // Neither the dimensions' layer nor the dashed circle are edges of the part.
     assert_eq!(read.parts[0].outline.holes.len(), 1);
-    assert!(read.diagnostics.iter().any(|d| d.what.contains("dashed")), "{:?}", read.diagnostics);
+    assert!(read.diagnostics.iter().any(|d| d.what.to_string().contains("dashed")), "{:?}", read.diagnostics);
     let dashed = ImportOptions { keep_dashed: true, ..options() };
     let read = read_drawing_bytes("layers.pdf", &file, &dashed).expect("a drawing");
     assert_eq!(read.parts[0].outline.holes.len(), 2);
@@ -204,7 +204,7 @@ fn layers_dashes_and_clips_are_told_apart() {
     let content = format!("{clip}{}{}Q", all_of(&plate(), at, 1.0), drawn(&outside, at, 1.0));
     let read = read_drawing_bytes("clip.pdf", &pdf(&[page(content)], &[]), &options()).expect("a drawing");
     assert_eq!(read.parts.len(), 1);
-    assert!(read.diagnostics.iter().any(|d| d.what.contains("outside what is shown")));
+    assert!(read.diagnostics.iter().any(|d| d.what.to_string().contains("outside what is shown")));
 }
 
 #[test]

@@ -70,7 +70,10 @@ fn the_same_outline_otherwise_drawn_is_the_same() {
     let by = DVec2::new(-25.4, 3.0);
     let moved = compare_outline(part, &again.transformed(0.0, false, by), &lips);
     assert!(moved.shifted.is_some_and(|s| s.distance(by) < 1e-9), "{moved:?}");
-    assert_eq!(moved.sentence(), "the outline is the same, moved by (\u{2212}25.400, 3.000) mm");
+    assert_eq!(
+        moved.sentence(&units::UnitChoice::default()),
+        "the outline is the same, moved by (\u{2212}25.4, 3) mm"
+    );
 }
 
 #[test]
@@ -98,7 +101,11 @@ fn a_shorter_plate_with_a_moved_hole_lists_what_moved_under_the_cups() {
     assert!((change.mass_kg[1] / change.mass_kg[0] - change.area_mm2[1] / change.area_mm2[0]).abs() < 1e-12);
     let behind: Vec<&str> = change.left_behind.iter().map(|k| k.name.as_str()).collect();
     assert_eq!(behind, ["Label"]);
-    assert!(change.sentence().ends_with("2 cups no longer land"), "{}", change.sentence());
+    assert!(
+        change.sentence(&units::UnitChoice::default()).ends_with("2 cups no longer land"),
+        "{}",
+        change.sentence(&units::UnitChoice::default())
+    );
 }
 
 #[test]

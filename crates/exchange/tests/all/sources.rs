@@ -95,10 +95,10 @@ fn every_mistake_has_its_line_and_column_and_the_rest_goes_on() {
         "{:#?}",
         read.diagnostics
     );
-    let says: Vec<&str> = read.diagnostics.iter().map(|p| p.says.as_str()).collect();
+    let says: Vec<String> = read.diagnostics.iter().map(|p| p.says.to_string()).collect();
     assert_eq!(
         says[1],
-        "the curve of Rises rises from 170 to 171 L/min at 40 kPa; check the point: a source draws less the deeper the level"
+        "the curve of Rises rises from 170 L/min to 171 L/min at 40 kPa; check the point: a source draws less the deeper the level"
     );
     assert_eq!(says[3], "\"turbine\" is none of ejector, pump and blower");
     assert_eq!(says[6], "flow is empty; a point of a curve needs level and flow");
@@ -111,7 +111,7 @@ fn ejectors_need_their_feeds_and_motors_have_none() {
     let head = "name;kind;rated feed [kPa];power [W];level [kPa];flow [L/min];feed [kPa];flow share;level share;air [L/min]\n";
     let of = |rows: &str| sources_from_csv(&format!("{head}{rows}"), "t.csv");
     let read = of("A;ejector;500;;0;60;;;;\n;;;;85;0;;;;\n");
-    assert!(read.sources.is_empty() && read.diagnostics[0].says.contains("has no feed pressure"));
+    assert!(read.sources.is_empty() && read.diagnostics[0].says.to_string().contains("has no feed pressure"));
     let read = of("A;ejector;;;0;60;500;1;1;85\n;;;;85;0;;;;\n");
     assert_eq!(told(&read), [(2, "rated feed [kPa]")]);
     let read = of("A;ejector;500;;0;60;500;1;;85\n;;;;85;0;400;1;1;85\n");
@@ -122,7 +122,8 @@ fn ejectors_need_their_feeds_and_motors_have_none() {
     assert_eq!(told(&read), [(2, "rated feed [kPa]")], "{read:?}");
     let read = of("A;pump;;370;0;60;500;1;1;85\n;;;;85;0;;;;\n");
     assert!(
-        read.sources.is_empty() && read.diagnostics[0].says.contains("is a pump and has a table of feed")
+        read.sources.is_empty()
+            && read.diagnostics[0].says.to_string().contains("is a pump and has a table of feed")
     );
 }
 
@@ -158,7 +159,7 @@ fn what_is_no_table_of_sources_is_said_in_one_sentence() {
     let one = |text: &str| {
         let read = sources_from_csv(text, "t.csv");
         assert!(read.sources.is_empty() && read.diagnostics.len() == 1, "{read:?}");
-        read.diagnostics[0].says.clone()
+        read.diagnostics[0].says.to_string()
     };
     assert_eq!(one(""), "the table is empty; its first row names the columns");
     assert!(one("name,kind,level,flow\n").starts_with("the table has no source below its header"));

@@ -323,13 +323,13 @@ fn one_more_cup_goes_where_the_sheet_sags_most() {
         .to_vec();
     let hung = Hung::new(&sheet, &cups, None).unwrap();
     let shares = hung.share(&[SheetLoad::even(&sheet, 9.80665)], &[]).unwrap();
-    let more = hung.with_one_more(&shares, &cups[0], |_| true).unwrap().unwrap();
+    let more = hung.with_one_more(&shares, &cups[0], Some).unwrap().unwrap();
     assert!((more.at.x - 600.0).abs() < 60.0, "{more:?}");
     assert!(more.after < 0.55 * more.before, "{more:?}");
     assert!((more.before - hung.sag(&shares)[0].largest().0.abs()).abs() < 1e-12);
-    let beside = hung.with_one_more(&shares, &cups[0], |p| p.x < 300.0).unwrap().unwrap();
+    let beside = hung.with_one_more(&shares, &cups[0], |p| (p.x < 300.0).then_some(p)).unwrap().unwrap();
     assert!(beside.at.x < 300.0 && beside.after > more.after);
-    assert_eq!(hung.with_one_more(&shares, &cups[0], |_| false).unwrap(), None);
+    assert_eq!(hung.with_one_more(&shares, &cups[0], |_| None).unwrap(), None);
 }
 
 #[test]

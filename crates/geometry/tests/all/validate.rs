@@ -42,19 +42,19 @@ fn all_are_told_at_once() {
     assert_eq!(
         sentences(&outline),
         [
-            "the outer boundary has two corners at the same place (100.00, 100.00) mm: remove corner 4",
+            "the outer boundary has two corners at the same place (100, 100) mm: remove corner 4",
             "hole 6 has 2 corner(s) and encloses nothing: draw at least three corners, or two joined by an arc",
-            "hole 7 encloses no area near (60.00, 10.00) mm: redraw it or remove it",
+            "hole 7 encloses no area near (60, 10) mm: redraw it or remove it",
             "corner 2 of hole 8 is not at a finite place: enter its coordinates again or remove it",
-            "hole 2 meets the outer boundary at (100.00, 40.00) mm: move it inside, or draw it as a notch of the outer boundary",
-            "hole 2 meets the outer boundary at (100.00, 50.00) mm: move it inside, or draw it as a notch of the outer boundary",
-            "holes 3 and 4 meet at (30.00, 20.00) mm: part them or join them into one",
-            "holes 3 and 4 meet at (25.00, 30.00) mm: part them or join them into one",
-            "hole 7 runs back over itself at (60.00, 10.00) mm: remove the doubled piece",
-            "hole 7 runs back over itself at (65.00, 15.00) mm: remove the doubled piece",
-            "hole 7 runs back over itself at (70.00, 20.00) mm: remove the doubled piece",
-            "hole 1 at (200.00, 10.00) mm lies outside the outer boundary: move it inside or remove it",
-            "hole 5 at (12.00, 12.00) mm lies inside hole 3: remove one of them",
+            "hole 2 meets the outer boundary at (100, 40) mm: move it inside, or draw it as a notch of the outer boundary",
+            "hole 2 meets the outer boundary at (100, 50) mm: move it inside, or draw it as a notch of the outer boundary",
+            "holes 3 and 4 meet at (30, 20) mm: part them or join them into one",
+            "holes 3 and 4 meet at (25, 30) mm: part them or join them into one",
+            "hole 7 runs back over itself at (60, 10) mm: remove the doubled piece",
+            "hole 7 runs back over itself at (65, 15) mm: remove the doubled piece",
+            "hole 7 runs back over itself at (70, 20) mm: remove the doubled piece",
+            "hole 1 at (200, 10) mm lies outside the outer boundary: move it inside or remove it",
+            "hole 5 at (12, 12) mm lies inside hole 3: remove one of them",
         ]
     );
 }
@@ -72,7 +72,7 @@ fn touching_is_told_from_crossing() {
     let touching = Loop::polygon([v(0.0, 0.0), v(10.0, 0.0), v(10.0, 10.0), v(5.0, 0.0), v(0.0, 10.0)]);
     assert_eq!(
         sentences(&Outline::solid(touching)),
-        ["the outer boundary touches itself at (5.00, 0.00) mm: move a corner so that the two pieces part"]
+        ["the outer boundary touches itself at (5, 0) mm: move a corner so that the two pieces part"]
     );
     let spike =
         Loop::polygon([v(0.0, 0.0), v(10.0, 0.0), v(15.0, 0.0), v(10.0, 0.0), v(10.0, 10.0), v(0.0, 10.0)]);

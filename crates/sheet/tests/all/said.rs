@@ -6,42 +6,10 @@ use sheet::{SheetOptions, compose, compose_with_comparison};
 use std::{fs, path::Path, sync::Arc};
 use units::UnitChoice;
 
-/// Units of nobody (a bar is a scale's too) who reads inches, pounds and standard cubic feet.
-const METRIC: [&str; 33] = [
-    "mm",
-    "cm",
-    "mm²",
-    "mm/m",
-    "m",
-    "kg",
-    "kg/m",
-    "kg/m²",
-    "kg/m³",
-    "kg·m²",
-    "°C",
-    "kPa",
-    "mbar",
-    "N",
-    "N·m",
-    "N·m/rad",
-    "N/mm",
-    "N/mm²",
-    "L/min",
-    "L",
-    "NL/min",
-    "dm³/(s·bar)",
-    "dm³",
-    "ml",
-    "µm",
-    "µm/(Pa·s)",
-    "m/s²",
-    "m³",
-    "kWh/m³",
-    "g/m³",
-    "MPa",
-    "Pa",
-    "litres",
-];
+#[path = "../../../../tests/said/mod.rs"]
+mod rules;
+
+use rules::{metric, none, pointed};
 
 fn demos() -> Vec<(String, Project)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
@@ -93,38 +61,16 @@ fn said(units: UnitChoice) -> Vec<(String, String)> {
     all
 }
 
-fn words(text: &str) -> impl Iterator<Item = &str> {
-    text.split_whitespace().map(|word| {
-        let inner = word.trim_matches([',', ';', ':', '.']);
-        if inner.contains('/') { inner } else { inner.trim_matches(['(', ')']) }
-    })
-}
-
-fn none(found: Vec<String>) {
-    assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
-}
-
 #[test]
 fn an_inch_sheet_has_no_metric_unit() {
-    let metric = |text: &str| words(text).find(|word| METRIC.contains(word)).map(str::to_owned);
-    let found = said(UnitChoice::inch_pound()).into_iter().filter_map(|(demo, text)| {
-        // What the drawing office's general tolerance is called by its standard stays.
-        Some(format!("{demo}: \"{}\" in \"{text}\"", metric(&text)?))
-    });
+    let found = said(UnitChoice::inch_pound())
+        .into_iter()
+        .filter_map(|(demo, text)| Some(format!("{demo}: \"{}\" in \"{text}\"", metric(&text)?)));
     none(found.collect());
 }
 
 #[test]
 fn a_sheet_with_decimal_commas_has_no_decimal_point() {
-    let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
-    let pointed = |text: &str| {
-        let figure = |word: &&str| {
-            let word = word.trim_start_matches(['\u{2212}', '-', '±', '<', 'Ø', 'R', 'Y', 'X']);
-            let word = word.trim_end_matches(['%', '°', '*', ')']);
-            word.split_once('.').is_some_and(|(whole, part)| digits(whole) && digits(part))
-        };
-        words(text).find(figure).map(str::to_owned)
-    };
     let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
     let found = said(comma)
         .into_iter()

@@ -188,7 +188,7 @@ fn an_exhaust_hose_takes_flow_and_level() {
     // A wide one changes next to nothing.
     assert!(with(Some(Exhaust::preset(30.0))).1 > 0.998 * free.1);
     let assumed = whole(&operated(&project, |o| o.exhaust = Some(thin.clone()))).assumptions.clone();
-    assert!(assumed.iter().any(|a| a.what == "flow lost for each kPa of back-pressure on Circuit 1"));
+    assert!(assumed.iter().any(|a| a.what == "flow lost to back-pressure of Circuit 1"));
 }
 
 /// Air at rest as it is stated takes the place of what follows from the geometry, and more takes longer.

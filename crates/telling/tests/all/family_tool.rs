@@ -67,6 +67,27 @@ fn lips_are_parted_by_a_move_that_keeps_the_parts_on_them() {
     assert!(finding.fix.is_none() && finding.remedy.contains("no room on this line"), "{}", finding.remedy);
 }
 
+#[test]
+fn moves_of_a_tool_with_several_parts_land_on_the_persons_grid() {
+    let on_grid = |at: DVec2, step: f64| (at / step - (at / step).round()).abs().max_element() < 1e-6;
+    let mut analyst = Analyst::new();
+    for step in [5.0, 6.35] {
+        analyst.set_step(Some(step));
+        // Lips that overlap across parts.
+        let project = side_by_side(550.0);
+        let report = analyst.check(&project, layout(&project));
+        let finding = said(&report, "seat.overlap");
+        let Some(Fix::MoveCups(to)) = finding.fix.clone() else { panic!("{finding:?}") };
+        assert!(to.iter().all(|(_, at)| on_grid(*at, step)), "{step}: {to:?}");
+        let mended = Edit::MoveCups { layout: layout(&project), to }.apply(&project).unwrap();
+        assert!(find(&analyst.check(&mended, layout(&mended)), "seat.overlap").is_none());
+    }
+    // The step is an input like any other: without it fixes are as before.
+    analyst.set_step(None);
+    let project = side_by_side(550.0);
+    assert_eq!(analyst.check(&project, layout(&project)).findings, check(&project).findings);
+}
+
 fn landing(analyst: &mut Analyst, project: &Project, zone: &str) -> Landing {
     analyst.landing(project, layout(project), &project.models[0].id, 0.0, zone).expect("a region")
 }

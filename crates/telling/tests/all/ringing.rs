@@ -180,6 +180,20 @@ fn one_more_cup_gives_what_is_offered() {
 }
 
 #[test]
+fn one_more_cup_stands_on_the_persons_grid() {
+    let mut project = sheet(vec![still(1, "Lift", 2.0)]);
+    edit_layout(&mut project, |layout| layout.cups.retain(|cup| cup.tag != "C2"));
+    let mut analyst = Analyst::new();
+    for step in [5.0, 6.35] {
+        analyst.set_step(Some(step));
+        let report = analyst.check_whole(&project, project.layouts[0].id);
+        let more = reserve(&report).one_more.expect("a cup helps");
+        let off = (more.at / step - (more.at / step).round()).abs().max_element();
+        assert!(off < 1e-6 && more.after_mm < more.before_mm, "{step}: {more:?}");
+    }
+}
+
+#[test]
 fn stress_is_held_against_what_is_stated_only() {
     let mut project = sheet(vec![still(1, "Lift", 0.1)]);
     let told =
