@@ -70,7 +70,9 @@ fn a_long_name_of_a_part_leaves_the_next_tab_in_sight() {
     let first = window.get_by_label(&format!("Part {long}")).rect();
     let next = window.get_by_label("Part Side panel, right").rect();
     let menu = window.get_by_label("Alternatives").rect();
-    assert!(first.width() < 160.0 && next.right() <= menu.left(), "{first:?} {next:?} {menu:?}");
+    let all = window.get_by_label("all parts").rect();
+    assert!(first.width() < 220.0, "{first:?}");
+    assert!(next.right() < all.left() && all.right() <= menu.left(), "{next:?} {all:?} {menu:?}");
 }
 
 #[test]
