@@ -1,5 +1,7 @@
 //! Why a drawing could not be read.
 
+use crate::Picture;
+
 /// What keeps a drawing from being imported: one sentence that says what, where and what to do.
 #[derive(Debug, thiserror::Error)]
 pub enum ImportError {
@@ -122,6 +124,8 @@ pub enum ImportError {
         name: String,
         /// What was found instead, with the open ends, and what to do.
         says: String,
+        /// What is drawn, with its open ends; empty where nothing is.
+        picture: Box<Picture>,
     },
     /// There are no lines to import, but perhaps a picture to trace.
     #[error("{says}: {name}")]
@@ -146,8 +150,8 @@ pub enum ImportError {
         says: String,
         /// The gap that closes it, mm.
         gap_mm: f64,
-        /// Where it is open, mm.
-        ends: Vec<glam::DVec2>,
+        /// What is drawn, with the ends that should meet.
+        picture: Box<Picture>,
     },
 }
 

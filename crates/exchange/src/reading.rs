@@ -107,7 +107,7 @@ pub fn read_drawing_bytes_watched(
     };
     // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
     let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
-    let Sketch { curves, sources, layers, written, .. } = sketch;
+    let Sketch { curves, sources, layers, written, beside, .. } = sketch;
     let keeps_out =
         |source: &u32| layers[sources.entries[*source as usize].layer as usize].used == LayerUse::KeepOut;
     let (keep_outs, curves): (Vec<_>, Vec<_>) = if layers.iter().any(|l| l.used == LayerUse::KeepOut) {
@@ -119,7 +119,8 @@ pub fn read_drawing_bytes_watched(
     let marks = written.scaled(unit.mm());
     let known = Known { options, marks: &marks, unit, watch };
     let cleaned = clean::clean(curves, &sources, &known, gap, &mut counts, &mut notes).map_err(named)?;
-    let clean::Cleaned { mut parts, mut choices, picture, scale } = cleaned;
+    let clean::Cleaned { mut parts, mut choices, mut picture, scale } = cleaned;
+    picture.with(beside, &marks.texts, unit.mm() * scale, scale);
     if options.simplify_mm > 0.0 {
         for part in &mut parts {
             watch.go_on().map_err(named)?;

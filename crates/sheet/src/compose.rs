@@ -94,6 +94,7 @@ pub(crate) fn sets<'a>(
         identity,
         checklist: options.checklist,
         on_tool,
+        plan: None,
     };
     let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
     let style = Style::new(options.paper, false);
@@ -103,6 +104,7 @@ pub(crate) fn sets<'a>(
         let look = Look::from_robot_side().of_part(&seat.name);
         let first = first::best(&context, options, &look);
         let scale = first.measured.as_ref().map(|measured| measured.scale);
+        let context = Context { plan: scale.map(|scale| scale.ratio()), ..context };
         let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
         let name = |what: &str| format!("{what}, {}", seat.name.trim());
         let mut drafts = vec![plan_page(&context, &first, &look, &name("Plan"))];
@@ -142,9 +144,11 @@ pub(crate) fn set<'a>(
         identity,
         checklist: options.checklist,
         on_tool: None,
+        plan: None,
     };
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
+    let context = Context { plan: scale.map(|scale| scale.ratio()), ..context };
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));

@@ -51,6 +51,8 @@ struct Unread {
     picture: Option<usize>,
     /// A page that was not looked at yet.
     other_page: Option<usize>,
+    /// What is drawn, where nothing of it closes.
+    drawn: Arc<exchange::Picture>,
 }
 
 impl From<ImportError> for Unread {
@@ -66,7 +68,12 @@ impl From<ImportError> for Unread {
             }
             _ => (None, None),
         };
-        Self { says: error.to_string(), gap_mm, picture, other_page }
+        let says = error.to_string();
+        let drawn = match error {
+            ImportError::OpenOutline { picture, .. } | ImportError::NoOutline { picture, .. } => *picture,
+            _ => exchange::Picture::default(),
+        };
+        Self { says, gap_mm, picture, other_page, drawn: Arc::new(drawn) }
     }
 }
 
@@ -219,7 +226,8 @@ impl ImportForm {
 /// Why nothing was read, and what can be done about it.
 fn unread_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, unread: &Unread) -> Effect {
     ui.label(RichText::new("Nothing was changed.").color(view.tokens.second));
-    ui.add(egui::Label::new(unread.says.as_str()).wrap());
+    ui.add(egui::Label::new(units::capital(&unread.says)).wrap());
+    import_picture::unread_picture(ui, view, &unread.drawn);
     let mut offered: Vec<(String, Offered)> = Vec::new();
     if let Some(gap) = unread.gap_mm {
         let join = format!("Join ends within {}", view.text(gap, Quantity::Length));

@@ -7,6 +7,7 @@ use crate::choice::{Choice, Instead};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::pick::{Known, Picked, Shape};
+use crate::picture::Picture;
 use crate::piece;
 use geometry::{Bounds, Loop};
 use glam::DVec2;
@@ -312,10 +313,11 @@ pub(super) fn take_failing(
             if f.gap() > crate::WIDEST_OFFERED { "from" } else { "at" }
         );
         if first == Some(i) && known.options.inside.is_none() && closed < OUTWEIGHS * area(i) {
+            let ends = f.open.iter().flat_map(|p| p.places).collect();
             return Err(Trouble::Open {
                 says,
                 gap,
-                ends: f.open.iter().flat_map(|p| p.places).map(|at| at * scale).collect(),
+                picture: Box::new(Picture { ends, ..Picture::default() }),
             });
         }
         told.push(Choice {
