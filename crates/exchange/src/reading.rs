@@ -1,7 +1,7 @@
 //! The way from the bytes of a drawing to its parts.
 
 use crate::choice::{Choice, Instead};
-use crate::diagnostics::Notes;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Drawing, ImportCounts, ImportOptions, ImportedPart, MOST_BYTES, Sketch, UnitFrom};
 use crate::dxf::{self, Trouble};
 use crate::error::ImportError;
@@ -93,6 +93,11 @@ pub fn read_drawing_bytes_watched(
         Kind::Pdf => pdf::read(bytes, options, &mut notes).map_err(named)?,
     };
     let (pixels, page) = (sketch.pixels, sketch.page);
+    if page.is_none() && options.page > 1 {
+        let what =
+            format!("page {} was asked for, but only a PDF has pages: all of it was read", options.page);
+        notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
+    }
     let figures = match (pixels, &sketch.unit_hint, options.unit) {
         (Some(_), _, _) => Figures::Pixels,
         (None, Some(_), None) => Figures::Bare,

@@ -98,7 +98,7 @@ pub(crate) fn sets<'a>(
     };
     let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
     let style = Style::new(options.paper, false);
-    let (mut plans, mut later) = (Vec::new(), Vec::new());
+    let (mut plans, mut later, mut beside) = (Vec::new(), Vec::new(), Vec::new());
     for (index, seat) in family.seats.iter().enumerate() {
         let context = of(&seat.project, &seat.report, Some((family, index)));
         let look = Look::from_robot_side().of_part(&seat.name);
@@ -113,16 +113,19 @@ pub(crate) fn sets<'a>(
             drafts.push(plan_page(&context, &first, &look, &name("Plan, mirrored")));
         }
         let said = first.said();
+        beside.push(said.there.clone());
         let mut pages = chapter_pages(&context, options, &said, &with_words(&said, holds));
         pages.iter_mut().for_each(|page| page.name = name(&page.name));
         plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
         later.push(Set { context, drafts: pages, facts, style: first.style });
     }
     let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
+    // Signs and revisions stand once, where they stand with the plan of every part.
+    let there = ["key", "revisions"].into_iter().filter(|name| beside.iter().all(|all| all.contains(name)));
+    let with_plans = First { words: false, there: there.collect() };
     let of_tool = |chapters: &[&'static Chapter]| {
         let context = of(project, tool, None);
-        let none = First { words: false, there: Vec::new() };
-        let drafts = chapter_pages(&context, options, &none, chapters);
+        let drafts = chapter_pages(&context, options, &with_plans, chapters);
         Set { context, drafts, facts: facts.clone(), style }
     };
     let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);

@@ -11,6 +11,10 @@ use units::Quantity;
 
 /// Height of the picture, points: with ten messages below it and the buttons in sight at 1280 x 800.
 const HIGH: f32 = 300.0;
+/// The same of the window's height, so that large text leaves room for what is below.
+const SHARE: f32 = 0.375;
+/// A lower one shows nothing.
+const LEAST: f32 = 150.0;
 /// Between the drawing and the edges of its picture, points.
 const ROOM: f32 = 14.0;
 /// Corners drawn, at most: the largest lines come first.
@@ -117,6 +121,11 @@ impl Flat {
     }
 }
 
+/// Height of the picture, points.
+fn high(ui: &Ui) -> f32 {
+    (SHARE * ui.ctx().content_rect().height()).clamp(LEAST, HIGH)
+}
+
 /// Draws the picture and its tools; whether the options were changed.
 pub(super) fn picture_ui(
     ui: &mut Ui,
@@ -145,7 +154,7 @@ pub(super) fn picture_ui(
         ui.checkbox(&mut state.close, "close up").on_hover_text("Zooms to the part");
     });
     let (rect, response) =
-        ui.allocate_exact_size(egui::vec2(ui.available_width(), HIGH), Sense::click_and_drag());
+        ui.allocate_exact_size(egui::vec2(ui.available_width(), high(ui)), Sense::click_and_drag());
     let part = drawing.parts.get(at);
     let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
     let named = format!(
@@ -261,7 +270,7 @@ fn letters(painter: &egui::Painter, rect: Rect, camera: &Camera, flat: &Flat, t:
 /// The drawing of which nothing could be read, with the ends that should meet.
 pub(super) fn unread_picture(ui: &mut Ui, view: &View, picture: &Picture) {
     let Some(flat) = Flat::of(picture, None, 0) else { return };
-    let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), HIGH), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), high(ui)), Sense::hover());
     let named = format!("Drawing, {} open ends marked", flat.ends.len());
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
     ui.painter().rect_filled(rect, 3.0, view.tokens.ground);

@@ -475,3 +475,14 @@ fn dimensions_in_inches_tell_the_scale_of_a_drawing_in_millimetres() {
     assert_eq!(size(&d), (400.0, 250.0), "{:?}", d.choices);
     assert!(d.choices.iter().any(|c| c.doubtful), "{:?}", d.choices);
 }
+
+#[test]
+fn a_page_of_what_has_none_is_told() {
+    let options = ImportOptions { page: 3, ..ImportOptions::default() };
+    let d = drawn_with(&rectangle(0.0, 0.0, 300.0, 200.0), &options).expect("read");
+    assert!(
+        d.diagnostics.iter().any(|told| told.what.contains("only a PDF has pages")),
+        "{:?}",
+        d.diagnostics
+    );
+}

@@ -57,7 +57,7 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
         .collect();
     says.extend((accepted > 0).then(|| format!("{accepted} accepted with a reason")));
     if !says.is_empty() {
-        let says = format!("Findings: {}; in full on a later page.", says.join(", "));
+        let says = format!("Findings: {}; in full under {}.", says.join(", "), super::findings::HEADING);
         rows.push(paragraph(&says, small(style), 0.0, width));
     }
     if let Some(says) = unprinted(context) {
