@@ -52,6 +52,25 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
     type_into(&mut window, "True distance, mm", "1200");
     let scaled = traced(&window);
     assert!((scaled.dot_mm / laid.dot_mm - 1.0).abs() > 0.05, "{} {}", scaled.dot_mm, laid.dot_mm);
+    // It is turned about its middle by a typed angle, and laid level by two places.
+    let middle_of = |p: &document::Traced| (p.corners()[0] + p.corners()[2]) / 2.0;
+    type_into(&mut window, "Turn, °", "2.5");
+    let turned = traced(&window);
+    assert_eq!(turned.turn_deg, 2.5);
+    assert!((middle_of(&turned) - middle_of(&scaled)).length() < 1e-6);
+    click(&mut window, "Level by two places");
+    let rect = plan(&window);
+    for (share, down) in [(0.3, 0.0), (0.7, 20.0)] {
+        let at = Pos2::new(rect.left() + share * rect.width(), rect.center().y + down);
+        hands::at(&mut window, at);
+        ready(&mut window);
+    }
+    let level = traced(&window);
+    let down = (20.0 / (0.4 * f64::from(rect.width()))).atan().to_degrees();
+    assert!((level.turn_deg - 2.5 - down).abs() < 0.2, "{} {down}", level.turn_deg);
+    type_into(&mut window, "Turn, °", "0");
+    let scaled = traced(&window);
+    assert_eq!(scaled.turn_deg, 0.0);
     // It is dragged, and stays once it is locked.
     let middle = plan(&window).center();
     hands::drag(&mut window, middle, middle + egui::vec2(60.0, 30.0));
@@ -71,7 +90,7 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
     let project = window.state().project().clone();
     assert_eq!(document::from_text(&document::to_text(&project), "a.ron").unwrap(), *project);
     run_by_name(&mut window, "picture to trace");
-    click(&mut window, "Take it away");
+    click(&mut window, "Remove");
     assert!(window.state().project().traced.is_none());
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     ready(&mut window);

@@ -62,8 +62,6 @@ impl std::fmt::Display for AssumedField {
 /// A value of the file in the unit that people read it in, with its quantity; what has no unit to pick names its own.
 fn readable(key: &'static str, value: f64) -> (f64, Quantity, &'static str) {
     match document::field(key).map(|field| field.measure) {
-        // As the form has it.
-        Some(Measure::Of(Quantity::Gap)) => (value * 1e-3, Quantity::Length, ""),
         Some(Measure::Fixed(unit)) => (value, Quantity::Ratio, unit),
         Some(measure) => {
             let (quantity, times) = measure.in_base();

@@ -204,6 +204,20 @@ pub fn inline_size(
     inline_row(ui, salt, NumberRow { takes: Takes::Within(0.0, WIDEST), ..row })
 }
 
+/// As [`inline`], for a value within bounds.
+pub fn inline_within(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    bounds: (f64, f64),
+    units: &UnitChoice,
+) -> Option<f64> {
+    let row = NumberRow::new(name, value, quantity, units, "");
+    inline_row(ui, salt, NumberRow { takes: Takes::Within(bounds.0, bounds.1), ..row })
+}
+
 fn inline_row(ui: &mut Ui, salt: impl Hash, row: NumberRow<'_>) -> Option<f64> {
     let id = ui.make_persistent_id(("inline", fingerprint(&salt)));
     let t = Tokens::of(ui);

@@ -143,6 +143,11 @@ impl Tokens {
     }
 }
 
+/// A colour that a drawing gives its lines: shown as it is, never used for anything of the window.
+pub fn of_drawing([red, green, blue]: [u8; 3]) -> Color32 {
+    Color32::from_rgb(red, green, blue)
+}
+
 /// The heavier weight of the one family.
 pub fn semibold() -> FontFamily {
     FontFamily::Name("semibold".into())

@@ -124,8 +124,15 @@ mod tests {
         // A picture to trace is no content.
         let png: std::sync::Arc<[u8]> = (*b"\x89PNG").into();
         let at = glam::DVec2::ZERO;
-        let traced =
-            crate::Traced { name: "a.png".into(), png, at, dot_mm: 1.0, strength: 0.5, locked: false };
+        let traced = crate::Traced {
+            name: "a.png".into(),
+            png,
+            at,
+            turn_deg: 0.0,
+            dot_mm: 1.0,
+            strength: 0.5,
+            locked: false,
+        };
         project.traced = Some(std::sync::Arc::new(traced));
         assert_eq!(of(&project), "0d49-3224");
     }

@@ -39,7 +39,7 @@ fn vec3(at: At<'_>, v: &mut DVec3, each: Each<'_>) {
 
 /// Why a picture to trace cannot be kept; a clause.
 pub(crate) fn wrong_picture(picture: &crate::Traced) -> Option<&'static str> {
-    let figures = [picture.at.x, picture.at.y, picture.dot_mm, picture.strength];
+    let figures = [picture.at.x, picture.at.y, picture.dot_mm, picture.strength, picture.turn_deg];
     if picture.png.len() > crate::Traced::MOST_BYTES {
         Some("it takes more than 1 MB")
     } else if picture.dots().is_none() {
@@ -47,8 +47,9 @@ pub(crate) fn wrong_picture(picture: &crate::Traced) -> Option<&'static str> {
     } else if !figures.iter().all(|figure| figure.is_finite() && figure.abs() < 1e6)
         || !(1e-6..=1e4).contains(&picture.dot_mm)
         || !(0.0..=1.0).contains(&picture.strength)
+        || picture.turn_deg.abs() > 360.0
     {
-        Some("its place, size or strength is no sensible figure")
+        Some("its place, turn, size or strength is no sensible figure")
     } else {
         None
     }

@@ -7,7 +7,7 @@ use crate::dxf::{self, Source};
 use crate::layer::LayerInfo;
 use crate::marks::Markings;
 use crate::pick::PartRole;
-use crate::picture::Picture;
+use crate::picture::{Beside, Picture};
 use geometry::{Loop, Outline};
 use glam::DVec2;
 
@@ -244,6 +244,8 @@ pub(crate) struct Sketch {
     pub(crate) layers: Vec<LayerInfo>,
     /// Texts and dimensions, in the drawing's unit.
     pub(crate) written: Markings,
+    /// What is drawn besides and not read, in the drawing's unit.
+    pub(crate) beside: Beside,
     /// What the file says.
     pub(crate) unit: Option<DrawingUnit>,
     /// What is so instead of "the file does not say its unit".

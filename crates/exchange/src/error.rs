@@ -1,5 +1,6 @@
 //! Why a drawing could not be read.
 
+use crate::Picture;
 use units::{Quantity, UnitChoice, Worded};
 
 /// What keeps a drawing from being imported: one sentence that says what, where and what to do.
@@ -124,6 +125,8 @@ pub enum ImportError {
         name: String,
         /// What was found instead, with the open ends, and what to do.
         says: Worded,
+        /// What is drawn, with its open ends; empty where nothing is.
+        picture: Box<Picture>,
     },
     /// There are no lines to import, but perhaps a picture to trace.
     #[error("{says}: {name}")]
@@ -148,8 +151,8 @@ pub enum ImportError {
         says: Worded,
         /// The gap that closes it, mm.
         gap_mm: f64,
-        /// Where it is open, mm.
-        ends: Vec<glam::DVec2>,
+        /// What is drawn, with the ends that should meet.
+        picture: Box<Picture>,
     },
 }
 
@@ -161,7 +164,7 @@ impl ImportError {
     #[must_use]
     pub fn says(&self, units: &UnitChoice) -> String {
         match self {
-            Self::NoOutline { name, says } => no_outline(says, name).says(units),
+            Self::NoOutline { name, says, .. } => no_outline(says, name).says(units),
             Self::OpenOutline { name, says, gap_mm, .. } => open_outline(says, *gap_mm, name).says(units),
             other => other.to_string(),
         }

@@ -56,7 +56,7 @@ struct Part<'a> {
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     perimeter_mm: f64,
     holes: usize,
-    /// x0, y0, x1, y1.
+    /// x0, y0, x1, y1, from the drawing's origin.
     bounds_mm: [f64; 4],
     /// True arcs among the segments.
     arcs: usize,

@@ -75,6 +75,8 @@ pub struct LayerInfo {
     pub kinds: Vec<(String, usize)>,
     /// Line type of the layer, empty when it is drawn through.
     pub line_type: String,
+    /// The colour it is drawn in, red, green and blue; `None` for that of the paper's ink, or where nothing says.
+    pub colour: Option<[u8; 3]>,
     /// Whether the drawing shows it; one that is off or frozen is not read unless asked for.
     pub shown: bool,
     /// What it seems to be for, by name, line type and what is on it.
@@ -240,6 +242,7 @@ pub(crate) fn of_paths(names: &[String], of: impl Iterator<Item = u32>) -> Vec<L
         entities: 0,
         kinds: Vec::new(),
         line_type: String::new(),
+        colour: None,
         shown: true,
         guess: LayerGuess::Empty,
         used: LayerUse::LeftOut,
@@ -334,6 +337,7 @@ mod tests {
             entities: kinds.iter().map(|k| k.1).sum(),
             kinds: kinds.iter().map(|(k, n)| ((*k).to_owned(), *n)).collect(),
             line_type: line_type.to_owned(),
+            colour: None,
             shown: true,
             guess: LayerGuess::Empty,
             used: LayerUse::LeftOut,

@@ -1,7 +1,7 @@
 //! What is written on a drawing: texts and dimensions. They draw no outline, but say which line is the part and how large
 //! it is.
 
-use glam::DVec2;
+use glam::{DAffine2, DVec2};
 
 /// Texts and dimensions with places in the drawing's unit.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -18,6 +18,30 @@ pub(crate) struct Text {
     pub(crate) says: String,
     /// Index of its layer, where it has one.
     pub(crate) layer: Option<u32>,
+    /// The middle of its letters.
+    pub(crate) middle: DVec2,
+    /// From line to line of its letters, pointing up; nothing where that is not known.
+    pub(crate) up: DVec2,
+}
+
+impl Text {
+    /// Width of a letter over its height, on average (common practice, no source).
+    pub(crate) const LETTER: f64 = 0.55;
+
+    /// About how wide it is; its letters are counted.
+    pub(crate) fn wide(&self) -> f64 {
+        Self::LETTER * self.up.length() * self.says.chars().count() as f64
+    }
+
+    /// The same elsewhere.
+    pub(crate) fn moved(&self, map: &DAffine2) -> Self {
+        Self {
+            at: map.transform_point2(self.at),
+            middle: map.transform_point2(self.middle),
+            up: map.transform_vector2(self.up),
+            ..self.clone()
+        }
+    }
 }
 
 /// A length that is measured and printed.
@@ -45,7 +69,8 @@ impl Markings {
 
     /// The same in another unit, `scale` of it in one of the drawing's.
     pub(crate) fn scaled(mut self, scale: f64) -> Self {
-        self.texts.iter_mut().for_each(|t| t.at *= scale);
+        let map = DAffine2::from_scale(DVec2::splat(scale));
+        self.texts.iter_mut().for_each(|t| *t = t.moved(&map));
         for d in &mut self.dimensions {
             d.ends = d.ends.map(|end| end * scale);
             d.measured *= scale;

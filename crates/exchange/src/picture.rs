@@ -2,15 +2,27 @@
 //! be, and what was left open.
 
 use crate::clean::{Closed, Loose};
+use crate::curve::Curve;
+use crate::marks::Text;
 use crate::pick::Role;
+use crate::piece::Piece;
 use geometry::Loop;
-use glam::DVec2;
+use glam::{DAffine2, DVec2};
 
 /// Closed lines kept, at most; the largest first.
 const MOST_CLOSED: usize = 20_000;
 /// Corners of closed lines kept, and open lines, at most.
 const MOST_CORNERS: usize = 200_000;
 const MOST_OPEN: usize = 20_000;
+/// Lines and arcs of a curve that is not read, at most.
+const MOST_OF_A_CURVE: usize = 2_000;
+/// Texts kept, and letters of one: more is a note, too small to read beside a part.
+const MOST_TEXTS: usize = 1_000;
+const MOST_LETTERS: usize = 60;
+/// Curves that are not read are followed this closely, mm.
+const TOLERANCE: f64 = 0.1;
+/// Turn between two places along an arc, rad.
+const STEP: f64 = 0.14;
 
 /// A closed line of a drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,8 +42,42 @@ pub struct Picture {
     pub open: Vec<Vec<DVec2>>,
     /// Ends of those that may be an outline that fails.
     pub ends: Vec<DVec2>,
+    /// What is drawn besides and not read, each as points along it: dimensions, centre lines, layers that are left out.
+    pub beside: Vec<Vec<DVec2>>,
+    /// What is written, for a person who looks for a dimension.
+    pub texts: Vec<Lettering>,
     /// Whether more is drawn than is kept here.
     pub cut_short: bool,
+}
+
+/// A text of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lettering {
+    /// What it says, one line.
+    pub says: String,
+    /// The middle of its letters, mm.
+    pub middle: DVec2,
+    /// From line to line of its letters, pointing up, mm; its length is their height.
+    pub up: DVec2,
+}
+
+/// Lines and texts that are shown and not read, in the drawing's unit.
+#[derive(Debug, Default)]
+pub(crate) struct Beside {
+    pub(crate) curves: Vec<Curve>,
+    texts: Vec<Text>,
+}
+
+impl Beside {
+    pub(crate) fn curve(&mut self, curve: &Curve, map: &DAffine2) {
+        if self.curves.len() < MOST_OPEN {
+            self.curves.push(curve.transformed(map));
+        }
+    }
+
+    pub(crate) fn texts(&mut self, texts: impl Iterator<Item = Text>) {
+        self.texts.extend(texts.take(MOST_TEXTS.saturating_sub(self.texts.len())));
+    }
 }
 
 impl Picture {
@@ -67,18 +113,59 @@ impl Picture {
         }
         let ends = ends.into_iter().map(|at| at * scale).collect();
         let cut_short = closed.len() < loops.len() || lines.len() < open.len() + branches.len();
-        Self { closed, open: lines, ends, cut_short }
+        Self { closed, open: lines, ends, beside: Vec::new(), texts: Vec::new(), cut_short }
+    }
+
+    /// With what is not read; `scale` turns the drawing's unit into the mm of the parts, which the texts of the drawing
+    /// are already in but for `times`.
+    pub(crate) fn with(&mut self, beside: Beside, texts: &[Text], scale: f64, times: f64) {
+        let mut left = MOST_CORNERS;
+        for curve in &beside.curves {
+            let (pieces, closed) = curve.pieces(TOLERANCE / scale, left.min(MOST_OF_A_CURVE), None);
+            left = left.saturating_sub(pieces.len());
+            if left == 0
+                || pieces.iter().any(|p| !(p.from * scale).is_finite() || !(p.to * scale).is_finite())
+            {
+                continue;
+            }
+            let mut line = along(pieces.iter(), scale);
+            if closed {
+                line.extend(line.first().copied());
+            }
+            self.beside.push(line);
+        }
+        let own = beside.texts.iter().map(|text| (text, scale)).chain(texts.iter().map(|text| (text, times)));
+        for (text, scale) in own.filter(|(text, _)| text.up != DVec2::ZERO).take(MOST_TEXTS) {
+            let says = text.says.split_whitespace().collect::<Vec<_>>().join(" ");
+            if says.chars().count() <= MOST_LETTERS && text.middle.is_finite() && text.up.is_finite() {
+                self.texts.push(Lettering { says, middle: text.middle * scale, up: text.up * scale });
+            }
+        }
     }
 }
 
-/// Places along a chain, arcs by their middles.
+/// Places along a chain.
 fn points(chain: &[Loose], scale: f64) -> Vec<DVec2> {
-    let mut points: Vec<DVec2> = chain.first().map(|l| l.piece.from * scale).into_iter().collect();
-    for l in chain {
-        if !l.piece.is_straight() {
-            points.push(l.piece.middle() * scale);
+    along(chain.iter().map(|l| &l.piece), scale)
+}
+
+/// Places along lines and arcs, of arcs one every few degrees.
+fn along<'a>(mut pieces: impl Iterator<Item = &'a Piece>, scale: f64) -> Vec<DVec2> {
+    let mut points = Vec::new();
+    let mut push = |piece: &Piece| {
+        if let Some(arc) = piece.arc() {
+            let steps = (arc.sweep.abs() / STEP).ceil().clamp(1.0, 64.0);
+            for step in 1..steps as usize {
+                let turn = DVec2::from_angle(arc.sweep * step as f64 / steps);
+                points.push((arc.centre + turn.rotate(piece.from - arc.centre)) * scale);
+            }
         }
-        points.push(l.piece.to * scale);
+        points.push(piece.to * scale);
+    };
+    if let Some(first) = pieces.next() {
+        push(&Piece::line(first.from, first.from));
+        push(first);
+        pieces.for_each(push);
     }
     points
 }

@@ -1,7 +1,7 @@
 //! The way from the bytes of a drawing to its parts.
 
 use crate::choice::{Choice, Instead};
-use crate::diagnostics::Notes;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Drawing, ImportCounts, ImportOptions, ImportedPart, MOST_BYTES, Sketch, UnitFrom};
 use crate::dxf::{self, Trouble};
 use crate::error::ImportError;
@@ -94,6 +94,11 @@ pub fn read_drawing_bytes_watched(
         Kind::Pdf => pdf::read(bytes, options, &mut notes).map_err(named)?,
     };
     let (pixels, page) = (sketch.pixels, sketch.page);
+    if page.is_none() && options.page > 1 {
+        let what =
+            format!("page {} was asked for, but only a PDF has pages: all of it was read", options.page);
+        notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
+    }
     let figures = match (pixels, &sketch.unit_hint, options.unit) {
         (Some(_), _, _) => Figures::Pixels,
         (None, Some(_), None) => Figures::Bare,
@@ -108,7 +113,7 @@ pub fn read_drawing_bytes_watched(
     };
     // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
     let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
-    let Sketch { curves, sources, layers, written, .. } = sketch;
+    let Sketch { curves, sources, layers, written, beside, .. } = sketch;
     let keeps_out =
         |source: &u32| layers[sources.entries[*source as usize].layer as usize].used == LayerUse::KeepOut;
     let (keep_outs, curves): (Vec<_>, Vec<_>) = if layers.iter().any(|l| l.used == LayerUse::KeepOut) {
@@ -120,7 +125,8 @@ pub fn read_drawing_bytes_watched(
     let marks = written.scaled(unit.mm());
     let known = Known { options, marks: &marks, unit, watch };
     let cleaned = clean::clean(curves, &sources, &known, gap, &mut counts, &mut notes).map_err(named)?;
-    let clean::Cleaned { mut parts, mut choices, picture, scale } = cleaned;
+    let clean::Cleaned { mut parts, mut choices, mut picture, scale } = cleaned;
+    picture.with(beside, &marks.texts, unit.mm() * scale, scale);
     if options.simplify_mm > 0.0 {
         for part in &mut parts {
             watch.go_on().map_err(named)?;

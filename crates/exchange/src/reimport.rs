@@ -110,10 +110,14 @@ impl Reimport {
         let cups = |n: usize| count_of(n, "cup");
         let [before, after] = self.area_mm2;
         let change = if before > 0.0 { (after / before - 1.0) * 100.0 } else { 0.0 };
+        let change = match change {
+            // A drawing in another unit is a thousand times as large.
+            times if times > 1000.0 => format!("{} times its area", units::fixed(after / before, 0, units)),
+            more if more > 0.0 => format!("+{} % of its area", units::fixed(more, 1, units)),
+            less => format!("{} % of its area", units::fixed(less, 1, units)),
+        };
         let mut says = format!(
-            "the outline changes: {}{} % of its area, {} gone, {} new; the clearance of {} changes",
-            if change > 0.0 { "+" } else { "" },
-            units::fixed(change, 1, units),
+            "the outline changes: {change}, {} gone, {} new; the clearance of {} changes",
             count_of(self.holes_gone.len(), "hole"),
             self.holes_new.len(),
             cups(self.moved_under.len()),

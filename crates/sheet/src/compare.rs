@@ -78,6 +78,7 @@ fn set<'a>(
         identity,
         checklist: false,
         on_tool: None,
+        plan: None,
     };
     let context = of(reports.first().copied()?);
     let plans: Vec<(Look, Context)> = comparison

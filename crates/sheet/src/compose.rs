@@ -94,15 +94,17 @@ pub(crate) fn sets<'a>(
         identity,
         checklist: options.checklist,
         on_tool,
+        plan: None,
     };
     let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
     let style = Style::new(options.paper, false);
-    let (mut plans, mut later) = (Vec::new(), Vec::new());
+    let (mut plans, mut later, mut beside) = (Vec::new(), Vec::new(), Vec::new());
     for (index, seat) in family.seats.iter().enumerate() {
         let context = of(&seat.project, &seat.report, Some((family, index)));
         let look = Look::from_robot_side().of_part(&seat.name);
         let first = first::best(&context, options, &look);
         let scale = first.measured.as_ref().map(|measured| measured.scale);
+        let context = Context { plan: scale.map(|scale| scale.ratio()), ..context };
         let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
         let name = |what: &str| format!("{what}, {}", seat.name.trim());
         let mut drafts = vec![plan_page(&context, &first, &look, &name("Plan"))];
@@ -111,16 +113,19 @@ pub(crate) fn sets<'a>(
             drafts.push(plan_page(&context, &first, &look, &name("Plan, mirrored")));
         }
         let said = first.said();
+        beside.push(said.there.clone());
         let mut pages = chapter_pages(&context, options, &said, &with_words(&said, holds));
         pages.iter_mut().for_each(|page| page.name = name(&page.name));
         plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
         later.push(Set { context, drafts: pages, facts, style: first.style });
     }
     let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
+    // Signs and revisions stand once, where they stand with the plan of every part.
+    let there = ["key", "revisions"].into_iter().filter(|name| beside.iter().all(|all| all.contains(name)));
+    let with_plans = First { words: false, there: there.collect() };
     let of_tool = |chapters: &[&'static Chapter]| {
         let context = of(project, tool, None);
-        let none = First { words: false, there: Vec::new() };
-        let drafts = chapter_pages(&context, options, &none, chapters);
+        let drafts = chapter_pages(&context, options, &with_plans, chapters);
         Set { context, drafts, facts: facts.clone(), style }
     };
     let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);
@@ -142,9 +147,11 @@ pub(crate) fn set<'a>(
         identity,
         checklist: options.checklist,
         on_tool: None,
+        plan: None,
     };
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
+    let context = Context { plan: scale.map(|scale| scale.ratio()), ..context };
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));

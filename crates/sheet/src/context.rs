@@ -24,6 +24,8 @@ pub(crate) struct Context<'a> {
     pub checklist: bool,
     /// Of a tool that carries several parts: all of them, and which this is about.
     pub on_tool: Option<(&'a Family, usize)>,
+    /// How large the plan is drawn, once that is known: signs that are too small to be drawn have no place in its legend.
+    pub plan: Option<f64>,
 }
 
 /// Whether the sheet may say that the factor is met.

@@ -32,13 +32,31 @@ pub(crate) fn half_box(contour: &Contour) -> (DVec2, DVec2) {
         .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(min, max), point| (min.min(*point), max.max(*point)))
 }
 
+/// What of a cup is drawn at a scale besides its lip and its centre marks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Drawn {
+    pub sealing: bool,
+    pub bore: bool,
+    pub hatching: bool,
+}
+
+pub(crate) fn drawn(cup: &CupReport, model: Option<&CupModel>, ratio: f64) -> Drawn {
+    let size = cup.shape.size() * ratio;
+    Drawn {
+        sealing: (size - cup.sealing.size() * ratio).min_element() / 2.0 >= LEAST_FOR_SEALING,
+        bore: model.is_some_and(|m| m.bore_mm / 2.0 * ratio >= LEAST_BORE),
+        hatching: size.min_element() >= LEAST_HATCHED,
+    }
+}
+
 /// Hatching of its zone, lip, sealing line, bore and centre marks.
 pub(crate) fn draw(cup: &CupReport, model: Option<&CupModel>, view: &View, zone: Option<usize>) -> Vec<Item> {
     let at = view.at(cup.at);
     let size = cup.shape.size() * view.ratio;
-    let bore = model.map(|m| m.bore_mm / 2.0 * view.ratio).filter(|r| *r >= LEAST_BORE);
+    let shown = drawn(cup, model, view.ratio);
+    let bore = model.map(|m| m.bore_mm / 2.0 * view.ratio).filter(|_| shown.bore);
     let mut items = Vec::new();
-    if let Some(zone) = zone.filter(|_| size.min_element() >= LEAST_HATCHED) {
+    if let Some(zone) = zone.filter(|_| shown.hatching) {
         let mut shapes: Vec<Vec<DVec2>> = lip_contour(cup, cup.shape, view).iter().map(flat).collect();
         shapes.extend(bore.map(|radius| flat(&disc(at, radius))));
         items.extend(hatch::lines(&shapes, hatch::of_zone(zone), Tone::Second));
@@ -54,7 +72,7 @@ pub(crate) fn draw(cup: &CupReport, model: Option<&CupModel>, view: &View, zone:
         }
     };
     ring(cup.shape, Pen::solid(MEDIUM, Tone::Ink));
-    if (size - cup.sealing.size() * view.ratio).min_element() / 2.0 >= LEAST_FOR_SEALING {
+    if shown.sealing {
         ring(cup.sealing, Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Ink });
     }
     if let Some(radius) = bore {

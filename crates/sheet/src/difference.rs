@@ -68,6 +68,7 @@ pub fn compose_difference(
         identity: &identity,
         checklist: false,
         on_tool: None,
+        plan: None,
     };
     let Some(context) = reports.last().map(|report| of(report.as_ref())) else { return Vec::new() };
     let plans: Vec<(Look, Context)> = moved

@@ -132,8 +132,9 @@ fn lay(sections: &[&Section], room: Room, style: &Style, least: usize) -> Vec<Pi
             let fitting = fitting(rows, top - column.min.y - head);
             let must = fresh && !room.is_short(page);
             // A column of its own takes at least one row, so that this always ends.
-            // What is no table may be cut between any two of its paragraphs.
-            let least = if section.head_over(rows).is_empty() && least == LEAST_ROWS { 1 } else { least };
+            // What is no table may be cut between any two of its paragraphs, but its first does not stand alone.
+            let plain = section.head_over(rows).is_empty() && least == LEAST_ROWS;
+            let least = if plain { 1 + usize::from(done == 0) } else { least };
             let now =
                 if must { forced(fitting, rows.len()) } else { whole_pieces(fitting, rows.len(), least) };
             if now > 0 {

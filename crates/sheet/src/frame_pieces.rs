@@ -37,6 +37,21 @@ fn places(piece: &FramePiece) -> (Vec<DVec2>, Vec<[DVec2; 2]>) {
     }
 }
 
+/// Whether any piece has places or slots that are drawn at a scale.
+pub(crate) fn places_shown(context: &Context, ratio: f64) -> bool {
+    pieces(context).iter().any(|piece| {
+        let (holes, slots) = places(piece);
+        !slots.is_empty() || apart(holes.iter().map(|at| *at * ratio)) && !holes.is_empty()
+    })
+}
+
+/// Whether places on the paper are few and far enough apart to be drawn.
+fn apart(holes: impl ExactSizeIterator<Item = DVec2>) -> bool {
+    let few = holes.len() <= MOST_PLACES;
+    let holes: Vec<DVec2> = holes.collect();
+    few && holes.windows(2).all(|pair| pair[0].distance(pair[1]) >= LEAST_APART)
+}
+
 fn pieces<'a>(context: &Context<'a>) -> &'a [FramePiece] {
     context.layout().map_or(&[], |layout| layout.tool.frame.as_slice())
 }
@@ -62,8 +77,7 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
             inner.push(Item::Line { from, to, pen });
         }
         let holes: Vec<DVec2> = holes.iter().map(|at| view.at(*at)).collect();
-        if holes.len() <= MOST_PLACES && holes.windows(2).all(|pair| pair[0].distance(pair[1]) >= LEAST_APART)
-        {
+        if apart(holes.iter().copied()) {
             let pen = Some(Pen::solid(0.12, Tone::Second));
             inner.extend(holes.iter().map(|at| Item::Circle { centre: *at, radius: 0.4, pen, fill: None }));
         }

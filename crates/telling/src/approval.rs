@@ -29,10 +29,10 @@ impl Approval {
     pub fn why(&self) -> String {
         let on = if self.on.is_empty() { String::new() } else { format!(", {}", self.on) };
         let open = match self.open.len() {
-            1 => "one finding is".to_owned(),
-            n => format!("{n} findings are"),
+            1 => "one finding still fails and is".to_owned(),
+            n => format!("{n} findings still fail and are"),
         };
-        format!("approved by {}{on}; {open} still fail and are not accepted", self.by)
+        format!("approved by {}{on}; {open} not accepted", self.by)
     }
 }
 

@@ -275,6 +275,7 @@ fn part<'a>(part: &'a PartReport, project: &Project) -> PartJson<'a> {
         perimeter_mm: known(part.perimeter_mm),
         holes: part.holes,
         bounds_mm: part.bounds_mm.map(known),
+        datum_mm: project.part(part.id).map(|held| pair(held.datum_at())),
         mass_kg: known(part.mass_kg),
         centre_of_gravity_mm: triple(part.centre_of_gravity_mm),
         inertia_kg_m2: part.inertia_kg_m2.map(known),

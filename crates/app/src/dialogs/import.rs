@@ -52,6 +52,8 @@ struct Unread {
     picture: Option<usize>,
     /// A page that was not looked at yet.
     other_page: Option<usize>,
+    /// What is drawn, where nothing of it closes.
+    drawn: Arc<exchange::Picture>,
 }
 
 impl From<ImportError> for Unread {
@@ -67,7 +69,13 @@ impl From<ImportError> for Unread {
             }
             _ => (None, None),
         };
-        Self { error: Some(Arc::new(error)), gap_mm, picture, other_page }
+        let drawn = match &error {
+            ImportError::OpenOutline { picture, .. } | ImportError::NoOutline { picture, .. } => {
+                Arc::new(exchange::Picture::clone(picture))
+            }
+            _ => Arc::default(),
+        };
+        Self { error: Some(Arc::new(error)), gap_mm, picture, other_page, drawn }
     }
 }
 
@@ -243,7 +251,8 @@ impl ImportForm {
 /// Why nothing was read, and what can be done about it.
 fn unread_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, unread: &Unread) -> Effect {
     ui.label(RichText::new("Nothing was changed.").color(view.tokens.second));
-    ui.add(egui::Label::new(unread.says(&view.units)).wrap());
+    ui.add(egui::Label::new(units::capital(&unread.says(&view.units))).wrap());
+    import_picture::unread_picture(ui, view, &unread.drawn);
     let mut offered: Vec<(String, Offered)> = Vec::new();
     if let Some(gap) = unread.gap_mm {
         let join = format!("Join ends within {}", view.text(gap, Quantity::Length));

@@ -1,6 +1,10 @@
 //! How a drawing is read: unit, layers, gaps, tolerance, with what each choice makes of it.
 
-use crate::{fields, theme::Size, view::View};
+use crate::{
+    fields,
+    theme::{self, Size},
+    view::View,
+};
 use egui::{RichText, Ui};
 use exchange::{Drawing, DrawingUnit, ImportOptions, ImportedPart, LayerUse, UnitFrom};
 use units::Quantity;
@@ -162,9 +166,23 @@ fn layers_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Dr
                 let why = format!("Looks like {}: {}", layer.guess.label(), kinds.join(", "));
                 let name = format!("{} ({})", start_of(&layer.name), layer.entities);
                 let salt = ("layer", layer.name.as_str());
-                if let Some(v) = fields::choice(ui, salt, &name, *used, &USES, &why) {
-                    *used = v;
-                }
+                ui.horizontal(|ui| {
+                    // The colour it has in the drawing, by which a person knows it.
+                    let (dot, _) = ui.allocate_exact_size(egui::vec2(10.0, 10.0), egui::Sense::hover());
+                    let colour = layer.colour.map_or(t.ink, theme::of_drawing);
+                    ui.painter().rect_filled(dot, 2.0, colour);
+                    ui.painter().rect_stroke(
+                        dot,
+                        2.0,
+                        egui::Stroke::new(1.0, t.hairline),
+                        egui::StrokeKind::Outside,
+                    );
+                    ui.vertical(|ui| {
+                        if let Some(v) = fields::choice(ui, salt, &name, *used, &USES, &why) {
+                            *used = v;
+                        }
+                    });
+                });
             }
         });
         let chosen = |what: LayerUse| -> Vec<String> {

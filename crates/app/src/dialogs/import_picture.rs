@@ -3,7 +3,7 @@
 
 use crate::{fields, plan::Camera, theme::Size, theme::Tokens, view::View};
 use egui::{Pos2, Rect, RichText, Sense, Shape, Stroke, Ui};
-use exchange::{Drawing, ImportOptions, ImportedPart};
+use exchange::{Drawing, ImportOptions, ImportedPart, Lettering, Picture};
 use geometry::{Bounds, Loop};
 use glam::DVec2;
 use std::sync::Arc;
@@ -11,10 +11,18 @@ use units::Quantity;
 
 /// Height of the picture, points: with ten messages below it and the buttons in sight at 1280 x 800.
 const HIGH: f32 = 300.0;
+/// The same of the window's height, so that large text leaves room for what is below.
+const SHARE: f32 = 0.375;
+/// A lower one shows nothing.
+const LEAST: f32 = 150.0;
 /// Between the drawing and the edges of its picture, points.
 const ROOM: f32 = 14.0;
 /// Corners drawn, at most: the largest lines come first.
 const MOST_DRAWN: usize = 100_000;
+/// Open ends that are marked, at most.
+const MOST_ENDS: usize = 400;
+/// Heights of letters that can be read and do not hide the drawing, points.
+const LEGIBLE: std::ops::RangeInclusive<f32> = 5.0..=40.0;
 /// Nearer than this, points, a corner is meant.
 const SNAP: f32 = 9.0;
 /// Longest length that a person may type, mm.
@@ -50,6 +58,10 @@ struct Flat {
     part: usize,
     others: Vec<Vec<DVec2>>,
     open: Vec<Vec<DVec2>>,
+    /// What is not read.
+    beside: Vec<Vec<DVec2>>,
+    texts: Vec<Lettering>,
+    ends: Vec<DVec2>,
     lit: Vec<Vec<DVec2>>,
     keep_outs: Vec<Vec<DVec2>>,
     /// Corners and centres that a measurement snaps to.
@@ -67,20 +79,19 @@ impl PictureState {
 
     fn flat(&mut self, drawing: &Drawing, part: usize) -> Option<Arc<Flat>> {
         if self.flat.as_ref().is_none_or(|f| f.part != part) {
-            self.flat = Flat::of(drawing, part).map(Arc::new);
+            self.flat = Flat::of(&drawing.picture, drawing.parts.get(part), part).map(Arc::new);
         }
         self.flat.clone()
     }
 }
 
 impl Flat {
-    fn of(drawing: &Drawing, at: usize) -> Option<Self> {
-        let part = drawing.parts.get(at)?;
-        let own = part.outline.bounds()?;
-        let picture = &drawing.picture;
-        let open = || picture.open.iter().flatten().copied();
+    fn of(picture: &Picture, part: Option<&ImportedPart>, at: usize) -> Option<Self> {
+        let own = part.and_then(|part| part.outline.bounds());
+        let open = || picture.open.iter().chain(&picture.beside).flatten().copied();
         let boxes = picture.closed.iter().filter_map(|c| c.line.bounds());
-        let all = boxes.chain(Bounds::of(open())).fold(own, |a, b| a.union(&b));
+        let all = boxes.chain(Bounds::of(open())).chain(own).reduce(|a, b| a.union(&b))?;
+        let own = own.unwrap_or(all);
         let tolerance = (all.size().max_element() / 2000.0).max(1e-6);
         // What is smaller than a dot is not drawn, nor more than a picture of this size can show.
         let mut left = MOST_DRAWN;
@@ -96,15 +107,23 @@ impl Flat {
             }
             out
         };
-        let lit = flatten(&mut part.outline.loops());
-        let keep_outs = flatten(&mut part.keep_outs.iter().map(|k| &k.area));
+        let lit = flatten(&mut part.iter().flat_map(|part| part.outline.loops()));
+        let keep_outs = flatten(&mut part.iter().flat_map(|part| &part.keep_outs).map(|k| &k.area));
         let others = flatten(&mut picture.closed.iter().map(|c| &c.line));
         let mut corners: Vec<DVec2> = picture.ends.clone();
         corners.extend(picture.closed.iter().flat_map(|c| &c.line.vertices).map(|v| v.at).take(MOST_DRAWN));
-        corners.extend(part.outline.holes.iter().filter_map(Loop::bounds).map(|b| b.centre()));
-        let open = picture.open.clone();
-        Some(Self { part: at, others, open, lit, keep_outs, corners, all, own })
+        let holes = part.iter().flat_map(|part| &part.outline.holes);
+        corners.extend(holes.filter_map(Loop::bounds).map(|b| b.centre()));
+        corners.extend(picture.open.iter().flatten().take(MOST_DRAWN));
+        let (open, beside) = (picture.open.clone(), picture.beside.clone());
+        let (texts, ends) = (picture.texts.clone(), picture.ends.clone());
+        Some(Self { part: at, others, open, beside, texts, ends, lit, keep_outs, corners, all, own })
     }
+}
+
+/// Height of the picture, points.
+fn high(ui: &Ui) -> f32 {
+    (SHARE * ui.ctx().content_rect().height()).clamp(LEAST, HIGH)
 }
 
 /// Draws the picture and its tools; whether the options were changed.
@@ -135,7 +154,7 @@ pub(super) fn picture_ui(
         ui.checkbox(&mut state.close, "close up").on_hover_text("Zooms to the part");
     });
     let (rect, response) =
-        ui.allocate_exact_size(egui::vec2(ui.available_width(), HIGH), Sense::click_and_drag());
+        ui.allocate_exact_size(egui::vec2(ui.available_width(), high(ui)), Sense::click_and_drag());
     let part = drawing.parts.get(at);
     let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
     let named = format!(
@@ -155,10 +174,6 @@ pub(super) fn picture_ui(
         let at = camera.screen_from_part(rect, at);
         ui.painter().with_clip_rect(rect).circle_stroke(at, 7.0, Stroke::new(2.0, colour));
     };
-    drawing.picture.ends.iter().take(400).for_each(|end| {
-        let at = camera.screen_from_part(rect, *end);
-        ui.painter().with_clip_rect(rect).circle_stroke(at, 3.0, Stroke::new(1.2, t.watch));
-    });
     state.measured.iter().for_each(|at| mark(*at, t.demand));
     state.shown.iter().for_each(|at| mark(*at, t.fail));
     let place = |at: Pos2| camera.part_from_screen(rect, at);
@@ -214,6 +229,8 @@ fn paint(ui: &Ui, rect: Rect, camera: &Camera, flat: &Flat, t: &Tokens) {
     let screen =
         |line: &[DVec2]| line.iter().map(|p| camera.screen_from_part(rect, *p)).collect::<Vec<Pos2>>();
     let grey = Stroke::new(1.0, t.second.gamma_multiply(0.55));
+    let faint = Stroke::new(1.0, t.second.gamma_multiply(0.3));
+    painter.extend(flat.beside.iter().map(|line| Shape::line(screen(line), faint)));
     painter.extend(flat.open.iter().map(|line| Shape::line(screen(line), grey)));
     painter.extend(flat.others.iter().map(|line| Shape::closed_line(screen(line), grey)));
     painter.extend(flat.lit.iter().map(|line| Shape::closed_line(screen(line), Stroke::new(2.0, t.working))));
@@ -222,6 +239,41 @@ fn paint(ui: &Ui, rect: Rect, camera: &Camera, flat: &Flat, t: &Tokens) {
         points.extend(points.first().copied());
         painter.extend(Shape::dashed_line(&points, Stroke::new(1.4, t.second), 5.0, 3.0));
     }
+    letters(&painter, rect, camera, flat, t);
+    for end in flat.ends.iter().take(MOST_ENDS) {
+        painter.circle_stroke(camera.screen_from_part(rect, *end), 3.0, Stroke::new(1.2, t.watch));
+    }
+}
+
+/// What is written on the drawing, where it is tall enough to be read.
+fn letters(painter: &egui::Painter, rect: Rect, camera: &Camera, flat: &Flat, t: &Tokens) {
+    let ink = t.second.gamma_multiply(0.8);
+    for text in &flat.texts {
+        let at = camera.screen_from_part(rect, text.middle);
+        let up = camera.screen_from_part(rect, text.middle + text.up) - at;
+        if !rect.contains(at) || !LEGIBLE.contains(&up.length()) {
+            continue;
+        }
+        let size = up.length();
+        let galley = painter.layout_no_wrap(text.says.clone(), egui::FontId::proportional(size), ink);
+        // Written to the right where `up` points up the screen.
+        let turn = up.x.atan2(-up.y);
+        let corner = egui::emath::Rot2::from_angle(turn) * (galley.size() / 2.0);
+        let shape = egui::epaint::TextShape::new(at - corner, galley, ink).with_angle(turn);
+        painter.add(shape);
+    }
+}
+
+/// The drawing of which nothing could be read, with the ends that should meet.
+pub(super) fn unread_picture(ui: &mut Ui, view: &View, picture: &Picture) {
+    let Some(flat) = Flat::of(picture, None, 0) else { return };
+    let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), high(ui)), Sense::hover());
+    let named = format!("Drawing, {} open ends marked", flat.ends.len());
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
+    ui.painter().rect_filled(rect, 3.0, view.tokens.ground);
+    let mut camera = Camera::default();
+    camera.fit_evenly(rect, &flat.all, ROOM);
+    paint(ui, rect, &camera, &flat, &view.tokens);
 }
 
 /// The corner near a click, or the place itself.

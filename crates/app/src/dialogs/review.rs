@@ -366,8 +366,12 @@ pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Ve
         ui.label(RichText::new(format!("Revision {index} is already issued.")).color(t.fail));
     }
     if form.fails > 0 {
-        let fails = counted(form.fails, "finding of this layout is", "findings of this layout are");
-        ui.label(RichText::new(format!("Note: {fails} fail and are not accepted.")).color(t.watch));
+        let fails = counted(
+            form.fails,
+            "finding of this layout fails and is",
+            "findings of this layout fail and are",
+        );
+        ui.label(RichText::new(format!("Note: {fails} not accepted.")).color(t.watch));
     }
     line(ui, view, "Index", &mut form.index);
     lines(ui, view, "What changed", &mut form.what, &mut form.fresh);

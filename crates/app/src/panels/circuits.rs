@@ -171,6 +171,7 @@ fn supply_ui(
                 change(document::name_of("circuit.supply.at"), &|c| with(c, |s| s.at[axis] = v));
             }
         }
+        super::origin::origin_note(ui, view);
     });
     if central {
         fields::folding(ui, (id, "main"), "Main hose", false, |ui| main_ui(ui, view, id, supply, change));
@@ -327,6 +328,7 @@ pub(super) fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supp
             change("the manifold", &|c| set(c, &|m| m.at[axis] = v));
         }
     }
+    super::origin::origin_note(ui, view);
     if let Some(v) = row("circuit.supply.manifold.turn_deg").number(ui, id, manifold.turn_deg, &view.units) {
         change("the manifold", &|c| set(c, &|m| m.turn_deg = v));
     }

@@ -65,6 +65,7 @@ pub(super) fn masses_ui(
                     change(&undo, &|m| m[index].at[axis] = v);
                 }
             }
+            super::origin::origin_note(ui, view);
             for axis in 0..3 {
                 let row = row(size_key).axis(axis).more("all sizes 0 for a point");
                 if let Some(v) = row.bounded(ui, mass.id, mass.size[axis], &view.units) {

@@ -24,6 +24,7 @@ mod masses;
 mod menu;
 mod motion_card;
 mod motions;
+mod origin;
 mod part;
 mod places;
 mod properties;

@@ -354,4 +354,5 @@ fn turning_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>
             change("pivot".to_owned(), &|m| m.pivot_mm[axis] = v);
         }
     }
+    super::origin::origin_note(ui, view);
 }

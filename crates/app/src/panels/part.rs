@@ -186,6 +186,7 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
             });
         }
     }
+    super::origin::origin_note(ui, view);
     if view.part.centre_of_gravity.is_some() {
         fields::row(ui, "", "", |ui| {
             if ui.link("gravity from the outline").clicked() {

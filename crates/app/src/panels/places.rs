@@ -21,7 +21,7 @@ const ROW: f32 = fields::ROW + 6.0;
 pub(super) fn places_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let cups: Vec<&Cup> = view.selected().collect();
     let unit = units::unit_of(Quantity::Length, &view.units).1;
-    let datum = view.part.datum_at();
+    let datum = view.datum();
     fields::folding(ui, "places of the selected", "Positions one by one", true, |ui| {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 8.0;

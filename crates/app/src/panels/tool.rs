@@ -121,6 +121,7 @@ fn flange_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
             change("Move the flange", &|t| t.flange[axis] = v);
         }
     }
+    super::origin::origin_note(ui, view);
 }
 
 fn frame_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
@@ -167,6 +168,7 @@ fn piece_ui(ui: &mut Ui, view: &View, index: usize, piece: &FramePiece, change: 
         let row = row("tool.frame.at").axis(axis).more(start);
         field(ui, row, piece.at[axis], &|p, v| p.at[axis] = v);
     }
+    super::origin::origin_note(ui, view);
     field(ui, row("tool.frame.turn_deg"), piece.turn_deg, &|p, v| p.turn_deg = v);
     field(ui, row("tool.frame.height_mm"), piece.height_mm, &|p, v| p.height_mm = v);
     let (length, width) = (row("tool.frame.length_mm"), row("tool.frame.width_mm"));

@@ -20,6 +20,8 @@ pub struct Camera {
 
 /// Smallest and largest scale, points per mm: a 100 m part in a window, a micrometre on a point.
 const SCALES: (f64, f64) = (0.004, 500.0);
+/// What is fitted is seen whole, however large a drawing in a wrong unit is.
+const SMALLEST: f64 = 1e-9;
 
 impl Default for Camera {
     fn default() -> Self {
@@ -50,7 +52,7 @@ impl Camera {
     /// Zooms so that the place under `at` stays there.
     pub fn zoom_about(&mut self, rect: Rect, at: Pos2, factor: f64) {
         let held = self.part_from_screen(rect, at);
-        self.scale = (self.scale * factor).clamp(SCALES.0, SCALES.1);
+        self.scale = (self.scale * factor).clamp(SCALES.0.min(self.scale), SCALES.1);
         self.centre += held - self.part_from_screen(rect, at);
     }
 
@@ -78,7 +80,7 @@ impl Camera {
     fn fit_into(&mut self, rect: Rect, inner: Rect, bounds: &Bounds) {
         let room = inner.size().max(egui::vec2(40.0, 40.0));
         let size = (bounds.max - bounds.min).max(DVec2::splat(1.0));
-        self.scale = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y).clamp(SCALES.0, SCALES.1);
+        self.scale = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y).clamp(SMALLEST, SCALES.1);
         let off = (inner.center() - rect.center()) / self.scale as f32;
         self.centre = (bounds.min + bounds.max) / 2.0 - DVec2::new(f64::from(off.x), -f64::from(off.y));
     }
@@ -91,7 +93,12 @@ mod tests {
     #[test]
     fn what_is_shown_evenly_keeps_off_every_edge() {
         let rect = Rect::from_min_size(Pos2::new(60.0, 190.0), egui::vec2(576.0, 300.0));
-        for size in [DVec2::new(610.0, 356.0), DVec2::new(100.0, 900.0), DVec2::new(3000.0, 20.0)] {
+        for size in [
+            DVec2::new(610.0, 356.0),
+            DVec2::new(100.0, 900.0),
+            DVec2::new(3000.0, 20.0),
+            DVec2::new(4e5, 2.5e5),
+        ] {
             let bounds = Bounds { min: DVec2::new(-5.0, 7.0), max: DVec2::new(-5.0, 7.0) + size };
             let mut camera = Camera::default();
             camera.fit_evenly(rect, &bounds, 14.0);

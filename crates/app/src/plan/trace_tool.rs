@@ -1,13 +1,13 @@
-//! The hand on a picture under the plan: moves it, scales it by two places, fades and locks it.
+//! The hand on a picture under the plan: moves and turns it, scales and levels it by two places, fades and locks it.
 
-use super::{PlanState, Tool, paper::Canvas, strip::Strip};
+use super::{PlanState, Tool, paper::Canvas, strip::Strip, traced::Picking};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
 use document::{Edit, Traced};
-use egui::{CursorIcon, Pos2, Rect, Response, RichText, Slider, Stroke, Ui};
+use egui::{CursorIcon, Pos2, Response, RichText, Shape, Slider, Stroke, Ui};
 use glam::DVec2;
 use std::sync::Arc;
 use units::Quantity;
@@ -25,15 +25,11 @@ pub fn traced_tool(
         plan.tool = Tool::Select;
         return;
     };
-    let frame = {
-        let size = picture.size_mm();
-        let moved = plan.traced.drag.map_or(DVec2::ZERO, |(_, by)| by);
-        Rect::from_two_pos(canvas.at(picture.at + moved), canvas.at(picture.at + moved + size))
-    };
-    let stroke = Stroke::new(1.0, canvas.t.working);
-    canvas.painter.rect_stroke(frame, 0.0, stroke, egui::StrokeKind::Inside);
-    if plan.traced.scaling.is_some() {
-        pick(ui, plan, canvas, ground);
+    let moved = plan.traced.drag.map_or(DVec2::ZERO, |(_, by)| by);
+    let frame = picture.corners().map(|corner| canvas.at(corner + moved));
+    canvas.painter.add(Shape::closed_line(frame.to_vec(), Stroke::new(1.0, canvas.t.working)));
+    if plan.traced.picking.is_some() {
+        pick(ui, plan, canvas, ground, &picture, actions);
     } else if !picture.locked {
         drag(ui, plan, ground, &picture, actions);
     }
@@ -68,10 +64,17 @@ fn drag(ui: &Ui, plan: &mut PlanState, ground: &Response, picture: &Traced, acti
     }
 }
 
-/// Takes the two places.
-fn pick(ui: &Ui, plan: &mut PlanState, canvas: &Canvas<'_>, ground: &Response) {
+/// Takes the two places; to level the picture nothing else is asked.
+fn pick(
+    ui: &Ui,
+    plan: &mut PlanState,
+    canvas: &Canvas<'_>,
+    ground: &Response,
+    picture: &Traced,
+    actions: &mut Vec<Action>,
+) {
     let pointer = plan.pointer;
-    let Some(places) = &mut plan.traced.scaling else { return };
+    let Some((what, places)) = &mut plan.traced.picking else { return };
     if ground.hovered() && places.len() < 2 {
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
     }
@@ -92,6 +95,12 @@ fn pick(ui: &Ui, plan: &mut PlanState, canvas: &Canvas<'_>, ground: &Response) {
     if let [from, to] = ends[..] {
         canvas.painter.line_segment([from, to], stroke);
     }
+    if let (Picking::Level, [from, to]) = (*what, &places[..]) {
+        actions.extend(
+            picture.levelled(*from, *to).map(|level| change(level, "Level the picture under the plan")),
+        );
+        plan.traced.picking = None;
+    }
 }
 
 fn strip(
@@ -105,15 +114,19 @@ fn strip(
     Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 10.0;
-            match plan.traced.scaling.as_ref().map(Vec::len) {
-                None => usual(ui, plan, picture, actions),
-                Some(2) => distance(ui, view, plan, picture, actions),
-                Some(picked) => {
-                    let says =
-                        ["Click the first of two places whose distance you know.", "Click the second place."];
-                    ui.label(says[picked.min(1)]);
-                    if ui.button("Leave the scale").clicked() {
-                        plan.traced.scaling = None;
+            match plan.traced.picking.as_ref().map(|(what, places)| (*what, places.len())) {
+                None => usual(ui, view, plan, picture, actions),
+                Some((Picking::Scale, 2)) => distance(ui, view, plan, picture, actions),
+                Some((what, picked)) => {
+                    ui.label(match (what, picked) {
+                        (Picking::Scale, 0) => "Click the first of two places whose distance you know.",
+                        (Picking::Level, 0) => {
+                            "Click the first of two places on a line that is level or upright."
+                        }
+                        _ => "Click the second place.",
+                    });
+                    if ui.button("Cancel").clicked() {
+                        plan.traced.picking = None;
                     }
                 }
             }
@@ -121,7 +134,7 @@ fn strip(
     });
 }
 
-fn usual(ui: &mut Ui, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<Action>) {
+fn usual(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<Action>) {
     let name: String = picture.name.chars().take(24).collect();
     ui.label(RichText::new(name).font(Size::Body.strong()));
     let mut percent = plan.traced.strength.unwrap_or(picture.strength) * 100.0;
@@ -139,18 +152,29 @@ fn usual(ui: &mut Ui, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<
     let mut locked = picture.locked;
     if ui
         .checkbox(&mut locked, "Locked")
-        .on_hover_text("It then stays where it is when it is dragged")
+        .on_hover_text("It is then neither moved, turned nor scaled")
         .changed()
     {
         let what =
             if locked { "Lock the picture under the plan" } else { "Unlock the picture under the plan" };
         actions.push(change(Traced { locked, ..picture.clone() }, what));
     }
-    let can = ui.add_enabled(!picture.locked, egui::Button::new("Scale by two places"));
-    if can.clicked() {
-        plan.traced.scaling = Some(Vec::new());
+    let (turn, all) = (picture.turn_deg, (-360.0, 360.0));
+    if !picture.locked
+        && let Some(deg) =
+            fields::inline_within(ui, "picture turn", "Turn", turn, Quantity::Angle, all, &view.units)
+    {
+        actions.push(change(picture.turned_to(deg), "Turn the picture under the plan"));
     }
-    if ui.button("Take it away").clicked() {
+    for (what, name, why) in [
+        (Picking::Level, "Level by two places", "Turns it until the line through them is level or upright"),
+        (Picking::Scale, "Scale by two places", "Scales it until they are as far apart as you type"),
+    ] {
+        if ui.add_enabled(!picture.locked, egui::Button::new(name)).on_hover_text(why).clicked() {
+            plan.traced.picking = Some((what, Vec::new()));
+        }
+    }
+    if ui.button("Remove").on_hover_text("Removes the picture from the project").clicked() {
         actions.push(Action::Edit(Edit::Trace { picture: None, what: String::new() }));
         plan.tool = Tool::Select;
     }
@@ -161,9 +185,8 @@ fn usual(ui: &mut Ui, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<
 
 /// The true distance of the two places.
 fn distance(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<Action>) {
-    let Some([from, to]) =
-        plan.traced.scaling.as_deref().and_then(|places| <[DVec2; 2]>::try_from(places).ok())
-    else {
+    let places = plan.traced.picking.as_ref().map(|(_, places)| places.as_slice());
+    let Some([from, to]) = places.and_then(|places| <[DVec2; 2]>::try_from(places).ok()) else {
         return;
     };
     ui.label("The two places are in truth apart by");
@@ -171,9 +194,9 @@ fn distance(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, ac
     let typed = fields::inline_size(ui, "true distance", "True distance", now, Quantity::Length, &view.units);
     if let Some(scaled) = typed.and_then(|mm| picture.scaled(from, to, mm)) {
         actions.push(change(scaled, "Scale the picture under the plan"));
-        plan.traced.scaling = None;
+        plan.traced.picking = None;
     }
-    if ui.button("Leave the scale").clicked() {
-        plan.traced.scaling = None;
+    if ui.button("Cancel").clicked() {
+        plan.traced.picking = None;
     }
 }

@@ -3,9 +3,17 @@
 use super::paper::Canvas;
 use crate::view::View;
 use document::Traced;
-use egui::{ColorImage, Pos2, Rect, TextureHandle, TextureOptions, Ui};
+use egui::{ColorImage, Mesh, Pos2, Rect, TextureHandle, TextureOptions, Ui, epaint::Vertex};
 use glam::DVec2;
 use std::sync::Arc;
+
+/// What two places of the picture give.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Picking {
+    Scale,
+    /// The line through them is to lie level or upright.
+    Level,
+}
 
 /// The picture as it is drawn, and what a hand does with it.
 #[derive(Default)]
@@ -14,8 +22,8 @@ pub struct TracedState {
     drawn: Option<(Arc<[u8]>, Option<TextureHandle>)>,
     /// Where the pointer took hold, and how far it has come, mm.
     pub drag: Option<(DVec2, DVec2)>,
-    /// The two places that give the scale, while they are picked.
-    pub scaling: Option<Vec<DVec2>>,
+    /// Two places of it, while they are picked, and what for.
+    pub picking: Option<(Picking, Vec<DVec2>)>,
     /// How dark it is while the slider is held.
     pub strength: Option<f64>,
 }
@@ -41,16 +49,22 @@ pub fn picture(ui: &Ui, canvas: &Canvas<'_>, view: &View, state: &mut TracedStat
     let Some(picture) = &view.project.traced else { return };
     let moved = state.drag.map_or(DVec2::ZERO, |(_, by)| by);
     let strength = state.strength.unwrap_or(picture.strength) as f32;
-    let size = picture.size_mm();
-    let at = picture.at + moved;
-    let corners = [canvas.at(at + DVec2::new(0.0, size.y)), canvas.at(at + DVec2::new(size.x, 0.0))];
-    let rect = Rect::from_two_pos(corners[0], corners[1]);
-    if !rect.is_finite() || !rect.intersects(canvas.rect) {
+    let corners = picture.corners().map(|corner| canvas.at(corner + moved));
+    let bounds = Rect::from_points(&corners);
+    if !bounds.is_finite() || !bounds.intersects(canvas.rect) {
         return;
     }
     let tint = canvas.t.ink.gamma_multiply(strength);
     if let Some(texture) = state.texture(ui, picture) {
-        let whole = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
-        canvas.painter.image(texture.id(), rect, whole, tint);
+        let mut mesh = Mesh::with_texture(texture.id());
+        // The first corner is the picture's lower left one.
+        let ends = [(0.0, 1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 0.0)];
+        mesh.vertices = corners
+            .iter()
+            .zip(ends)
+            .map(|(pos, (u, v))| Vertex { pos: *pos, uv: Pos2::new(u, v), color: tint })
+            .collect();
+        mesh.indices = vec![0, 1, 2, 0, 2, 3];
+        canvas.painter.add(mesh);
     }
 }

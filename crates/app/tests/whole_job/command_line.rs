@@ -133,7 +133,7 @@ fn a_drawing_with_a_frame_is_read_as_asked() {
     let said = out(&half);
     assert!(said.starts_with("Part: 400.0 × 250.0 mm, 6 holes"), "{said}");
     assert!(
-        said.contains("ask: dimensions print 400 where 200 mm are drawn") && said.contains("--scale 1"),
+        said.contains("ask: a dimension prints 400 where 200 mm is drawn") && said.contains("--scale 1"),
         "{said}"
     );
     assert!(said.lines().count() <= 13, "{said}");

@@ -80,7 +80,7 @@ impl Edit {
             Self::RenameProject(to) => format!("Rename project to {to}"),
             Self::Trace { picture, what } => or(what, || match picture {
                 Some(picture) => format!("Lay {} under the plan", picture.name),
-                None => "Take the picture under the plan away".to_owned(),
+                None => "Remove the picture under the plan".to_owned(),
             })
             .into_owned(),
             Self::AddPart(part) => format!("Add part {}", part.name),

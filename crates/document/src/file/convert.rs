@@ -62,7 +62,7 @@ same_fields! {
         modulus_n_mm2, poisson, modulus_across_n_mm2, along_deg, allowable_n_mm2, damping, stiff_blocks, uneven_mm, placement, attached, keep_outs, datum, drawing, outline
     }
     Datum = Datum { on, at }
-    Traced = Traced { name, at, dot_mm, strength, locked, png }
+    Traced = Traced { name, at, turn_deg, dot_mm, strength, locked, png }
     FrictionPair = Pair { lip_material, friction }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,

@@ -38,6 +38,10 @@ macro_rules! format_types {
 }
 pub(in crate::file) use format_types;
 
+fn is_zero(value: &f64) -> bool {
+    *value == 0.0
+}
+
 format_types! {
     /// The whole file.
     Project {
@@ -78,6 +82,8 @@ format_types! {
     Traced {
         name: String,
         at: Two,
+        #[serde(default, skip_serializing_if = "is_zero")]
+        turn_deg: f64,
         dot_mm: f64,
         strength: f64,
         #[serde(default, skip_serializing_if = "std::ops::Not::not")]

@@ -14,6 +14,8 @@ pub struct Traced {
     pub png: Arc<[u8]>,
     /// Its lower left corner on the part, mm.
     pub at: DVec2,
+    /// Turned about that corner, degrees counter-clockwise.
+    pub turn_deg: f64,
     /// Side of one of its dots, mm.
     pub dot_mm: f64,
     /// How dark it is drawn: 0 nothing, 1 as it is.
@@ -51,6 +53,38 @@ impl Traced {
         DVec2::new(f64::from(wide), f64::from(high)) * self.dot_mm
     }
 
+    /// Its corners on the part, mm, counter-clockwise from the lower left one of the picture.
+    pub fn corners(&self) -> [DVec2; 4] {
+        let (size, turn) = (self.size_mm(), DVec2::from_angle(self.turn_deg.to_radians()));
+        [DVec2::ZERO, DVec2::new(size.x, 0.0), size, DVec2::new(0.0, size.y)]
+            .map(|corner| self.at + turn.rotate(corner))
+    }
+
+    /// The picture turned to so many degrees about its own middle.
+    ///
+    /// # Units
+    /// Degrees, counter-clockwise.
+    pub fn turned_to(&self, turn_deg: f64) -> Self {
+        let [from, _, to, _] = self.corners();
+        self.turned_about((from + to) / 2.0, turn_deg - self.turn_deg)
+    }
+
+    /// The picture turned, by an eighth of a turn at most, until the line through two places of it lies level or upright,
+    /// whichever is nearer; the first place stays where it is. `None` where the two are one place.
+    pub fn levelled(&self, from: DVec2, to: DVec2) -> Option<Self> {
+        let way = to - from;
+        let off = way.to_angle().to_degrees();
+        (way.length() > 1e-9).then(|| self.turned_about(from, (off / 90.0).round() * 90.0 - off))
+    }
+
+    fn turned_about(&self, middle: DVec2, by_deg: f64) -> Self {
+        let turn = DVec2::from_angle(by_deg.to_radians());
+        let turn_deg = 180.0 - (180.0 - (self.turn_deg + by_deg)).rem_euclid(360.0);
+        // What is a rounding of nothing is nothing.
+        let turn_deg = if turn_deg.abs() < 1e-9 { 0.0 } else { turn_deg };
+        Self { at: middle + turn.rotate(self.at - middle), turn_deg, ..self.clone() }
+    }
+
     /// The picture at the scale at which two places of it, as it lies, are so far apart; the first stays where it is. `None`
     /// where the two are one place or the distance is none.
     ///
@@ -81,6 +115,7 @@ mod tests {
             name: "scan.png".to_owned(),
             png: png.into(),
             at,
+            turn_deg: 0.0,
             dot_mm: 0.5,
             strength: 0.35,
             locked: false,
@@ -98,6 +133,28 @@ mod tests {
         assert!((from - after.at - (from - before.at) * 3.0).length() < 1e-9);
         assert_eq!(before.scaled(from, from, 120.0), None);
         assert_eq!(before.scaled(from, to, 0.0), None);
+    }
+
+    #[test]
+    fn two_places_lay_a_picture_level_or_upright() {
+        let crooked = picture(200, 100).turned_to(3.0);
+        assert_eq!(crooked.turn_deg, 3.0);
+        let middle = |p: &Traced| (p.corners()[0] + p.corners()[2]) / 2.0;
+        assert!((middle(&crooked) - middle(&picture(200, 100))).length() < 1e-9, "about its middle");
+        let [a, b, _, d] = crooked.corners();
+        for (from, to) in [(a, b), (b, a), (a, d)] {
+            let level = crooked.levelled(from, to).expect("two places");
+            assert!(level.turn_deg.abs() < 1e-9, "{}", level.turn_deg);
+        }
+        // What lay at the first place still does, and the rest is where it is turned to.
+        let level = crooked.levelled(b, a).expect("two places");
+        assert!((level.corners()[1] - b).length() < 1e-9);
+        assert_eq!(crooked.levelled(a, a), None);
+        // A scan that lies on its side is turned by hand.
+        assert_eq!(crooked.turned_to(270.0).turn_deg, -90.0);
+        assert_eq!(crooked.turned_to(180.0).turn_deg, 180.0);
+        let scaled = crooked.scaled(a, b, 2.0 * a.distance(b)).expect("two places");
+        assert!((scaled.corners()[1] - (a + 2.0 * (b - a))).length() < 1e-9);
     }
 
     #[test]

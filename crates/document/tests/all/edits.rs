@@ -357,7 +357,7 @@ fn a_picture_to_trace_is_an_edit_like_others_and_no_content() {
     history.undo();
     assert_eq!(**history.committed(), before);
     let away = Edit::Trace { picture: None, what: String::new() };
-    assert_eq!(away.name(&after), "Take the picture under the plan away");
+    assert_eq!(away.name(&after), "Remove the picture under the plan");
     assert_eq!(away.apply(&after).unwrap(), before);
 
     let large = Traced { png: vec![0; Traced::MOST_BYTES + 1].into(), ..common::picture::traced() };
@@ -370,6 +370,11 @@ fn a_picture_to_trace_is_an_edit_like_others_and_no_content() {
         refused(lay(Traced { dot_mm: 0.0, ..common::picture::traced() }), &before)
             .contains("no sensible figure")
     );
+    assert!(refused(lay(Traced { turn_deg: 1e3, ..common::picture::traced() }), &before).contains("turn"));
+    // A picture that lies straight says nothing of it.
+    let straight = lay(Traced { turn_deg: 0.0, ..common::picture::traced() }).apply(&before).unwrap();
+    assert_eq!(text.replace("turn_deg: -2.5, ", ""), to_text(&straight));
+    assert_ne!(text, to_text(&straight));
     // The same holds for a file that somebody else wrote.
     let mut wrong = before.clone();
     wrong.traced = Some(Arc::new(Traced { strength: 7.0, ..common::picture::traced() }));

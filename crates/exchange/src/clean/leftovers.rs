@@ -7,6 +7,7 @@ use crate::choice::{Choice, Instead};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::pick::{Known, Picked, Shape};
+use crate::picture::Picture;
 use crate::piece;
 use geometry::{Bounds, Loop};
 use glam::DVec2;
@@ -315,10 +316,11 @@ pub(super) fn take_failing(
             [Part::Size(size.to_array()), at.into(), places(&f.open, scale).into()],
         );
         if first == Some(i) && known.options.inside.is_none() && closed < OUTWEIGHS * area(i) {
+            let ends = f.open.iter().flat_map(|p| p.places).collect();
             return Err(Trouble::Open {
                 says,
                 gap,
-                ends: f.open.iter().flat_map(|p| p.places).map(|at| at * scale).collect(),
+                picture: Box::new(Picture { ends, ..Picture::default() }),
             });
         }
         told.push(Choice {

@@ -104,10 +104,6 @@ pub(crate) fn clean(
     let found = closed_loops(curves, sources, known.unit.mm(), gaps, counts, notes)?;
     let Loops { mut loops, open, branches, proposed } = found;
     counts.left_open = open.iter().chain(&branches).map(Vec::len).sum();
-    if loops.is_empty() {
-        let listed = leftovers::list(&open, &branches, &loops, sources, notes)?;
-        return Err(Trouble::Empty(nothing_closed(drawn, &listed.0, listed.1, gap, notes)));
-    }
     let loose: usize = open.iter().map(Vec::len).sum();
     let failing = if loose <= MOST_LOOSE {
         let widest = LOOKED_FOR.0.max(LOOKED_FOR.1 * extent(&loops, &open));
@@ -115,13 +111,35 @@ pub(crate) fn clean(
     } else {
         Vec::new()
     };
+    if loops.is_empty() && failing.is_empty() {
+        let listed = leftovers::list(&open, &branches, &loops, sources, notes)?;
+        let says = nothing_closed(drawn, &listed.0, listed.1, gap, notes);
+        let ends = open.iter().filter_map(|c| Some([c.first()?.piece.from, c.last()?.piece.to])).flatten();
+        let picture = Picture::of(&[], &[], [&open, &branches], ends.take(MOST_TOLD).collect(), 1.0);
+        return Err(Trouble::NothingCloses { says, picture: Box::new(picture) });
+    }
     // Outlines that fail stand among the others while it is told what is what: they may be the part, or its frame.
     let whole = loops.len();
     loops.extend(failing.iter().map(|f| join::oriented(f.outline.clone(), 0)));
     notes.watch.enter(Stage::Nesting)?;
     let mut picked = pick(&loops, &Open { open: &open, branches: &branches }, known)?;
     leftovers::drop_crumbs(&mut picked, &loops, sources, notes);
-    let failed = leftovers::take_failing(&mut picked, &loops, whole, &failing, known)?;
+    let failed = match leftovers::take_failing(&mut picked, &loops, whole, &failing, known) {
+        // For a person who looks for the ends.
+        Err(Trouble::Open { says, gap, picture }) => {
+            let ends = picture.ends;
+            let drawn = Picture::of(&loops[..whole], &picked.roles, [&open, &branches], ends, picked.scale);
+            // What was left out may be the very lines that are missing.
+            let left_out = if whole == 0 { notes.left_out(3) } else { Worded::default() };
+            let says = if left_out.is_empty() {
+                says
+            } else {
+                says.and(" (not read: ".into()).and(left_out).and(")".into())
+            };
+            return Err(Trouble::Open { says, gap, picture: Box::new(drawn) });
+        }
+        failed => failed?,
+    };
     let main = picked.parts.first().map(|(n, _)| loops[n.outer].to_loop());
     loops.truncate(whole);
     picked.roles.truncate(whole);

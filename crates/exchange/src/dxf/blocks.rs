@@ -8,6 +8,8 @@ use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::{LayerInfo, LayerUse, Line};
 use crate::marks::Markings;
+use crate::measured;
+use crate::picture::Beside;
 use crate::watch::Stage;
 use crate::{Format, MOST_ENTITIES, MOST_PIECES, Sources};
 use glam::{DAffine2, DVec2};
@@ -82,6 +84,7 @@ struct Expansion<'a> {
     sources: Vec<Source>,
     zero_layer: Option<u32>,
     written: Markings,
+    beside: Beside,
 }
 
 /// What the drawing comes to.
@@ -90,6 +93,7 @@ pub(super) struct Placed {
     pub(super) curves: Vec<(Curve, u32)>,
     pub(super) sources: Sources,
     pub(super) written: Markings,
+    pub(super) beside: Beside,
 }
 
 /// Curves of the drawing with all blocks in place, each with the index of its source.
@@ -119,12 +123,18 @@ pub(super) fn expand(
         sources: Vec::with_capacity(total),
         zero_layer: contents.layers.iter().position(|l| l.name == "0").map(|i| i as u32),
         written: Markings::default(),
+        beside: Beside::default(),
     };
     work.block(root, &DAffine2::from_scale(DVec2::splat(scale)), None, notes)?;
-    let Expansion { curves, sources, written, .. } = work;
+    let Expansion { curves, sources, mut written, beside, .. } = work;
+    if written.dimensions.is_empty() {
+        // Those of a drawing that was taken apart.
+        let all = curves.iter().map(|(curve, _)| curve).chain(&beside.curves);
+        written.dimensions = measured::dimensions(&written.texts, all);
+    }
     let layers = contents.layers.iter().map(|l| l.name.clone()).collect();
     let format = if contents.binary { Format::DxfBinary } else { Format::DxfText };
-    Ok(Placed { curves, sources: Sources { entries: sources, layers, format }, written })
+    Ok(Placed { curves, sources: Sources { entries: sources, layers, format }, written, beside })
 }
 
 impl Expansion<'_> {
@@ -138,6 +148,7 @@ impl Expansion<'_> {
         notes.watch.go_on()?;
         let contents = self.contents;
         contents.blocks[block].written.place(map, contents, &mut self.written);
+        self.dimensions(block, map);
         for (item, source) in &contents.blocks[block].items {
             // What lies on layer 0 of a block takes the layer of its insert.
             let layer = match inserted {
@@ -152,6 +163,9 @@ impl Expansion<'_> {
             match item {
                 Item::Curve(curve) => {
                     if used == LayerUse::LeftOut {
+                        if self.layers[layer as usize].shown {
+                            self.beside.curve(curve, map);
+                        }
                         continue;
                     }
                     if contents.text_frames.contains(&source.handle) {
@@ -167,6 +181,7 @@ impl Expansion<'_> {
                             source.kind
                         );
                         notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
+                        self.beside.curve(curve, map);
                     } else {
                         let curve =
                             if *map == DAffine2::IDENTITY { curve.clone() } else { curve.transformed(map) };
@@ -180,6 +195,21 @@ impl Expansion<'_> {
             }
         }
         Ok(())
+    }
+
+    /// The lines and figures of dimensions stand in blocks of their own, which nothing inserts.
+    fn dimensions(&mut self, block: usize, map: &DAffine2) {
+        let contents = self.contents;
+        let (_, blocks) = contents.blocks[block].written.shown();
+        for block in blocks.filter_map(|name| contents.block_index.get(&name.to_lowercase())) {
+            let block = &contents.blocks[*block];
+            for (item, _) in &block.items {
+                if let Item::Curve(curve) = item {
+                    self.beside.curve(curve, map);
+                }
+            }
+            self.beside.texts(block.written.shown().0.iter().map(|text| text.moved(map)));
+        }
     }
 
     fn insert(

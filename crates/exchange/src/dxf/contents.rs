@@ -14,6 +14,7 @@ pub(super) struct Layer {
     pub(super) off: bool,
     pub(super) frozen: bool,
     pub(super) line_type: String,
+    pub(super) colour: Option<[u8; 3]>,
 }
 
 /// What is on one layer.

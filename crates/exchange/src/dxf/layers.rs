@@ -36,6 +36,7 @@ pub(super) fn choose(
                 } else {
                     l.line_type.clone()
                 },
+                colour: l.colour,
                 shown: !l.off && !l.frozen,
                 guess: LayerGuess::Empty,
                 used: LayerUse::LeftOut,

@@ -2,6 +2,7 @@
 
 mod blocks;
 mod code_page;
+mod colours;
 mod contents;
 mod decode;
 mod entities;
@@ -18,6 +19,7 @@ pub(crate) use records::{Source, describe};
 
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::error::ImportError;
+use crate::picture::Picture;
 use crate::{ImportOptions, Sketch};
 use ::units::Worded;
 
@@ -48,8 +50,10 @@ pub(crate) enum Trouble {
     Empty(Worded),
     /// No lines: what there is instead, the page and how many there are, and whether it is a picture.
     NoLines { says: String, page: usize, pages: usize, picture: bool },
-    /// The outline of the part does not close: how, the gap (mm) that would close it, and where it is open.
-    Open { says: Worded, gap: f64, ends: Vec<glam::DVec2> },
+    /// The outline of the part does not close: how, the gap (mm) that would close it, and what is drawn.
+    Open { says: Worded, gap: f64, picture: Box<Picture> },
+    /// Lines that close to nothing: how, and what is drawn.
+    NothingCloses { says: Worded, picture: Box<Picture> },
 }
 
 impl Trouble {
@@ -70,11 +74,14 @@ impl Trouble {
             Trouble::TooMuchWork => ImportError::TooMuchWork { name },
             Trouble::TooLong(says) => ImportError::TooLong { name, says },
             Trouble::Stopped => ImportError::Stopped { name },
-            Trouble::Empty(says) => ImportError::NoOutline { name, says },
+            Trouble::Empty(says) => ImportError::NoOutline { name, says, picture: Box::default() },
+            Trouble::NothingCloses { says, picture } => ImportError::NoOutline { name, says, picture },
             Trouble::NoLines { says, page, pages, picture } => {
                 ImportError::NoLines { name, says, page, pages, picture }
             }
-            Trouble::Open { says, gap, ends } => ImportError::OpenOutline { name, says, gap_mm: gap, ends },
+            Trouble::Open { says, gap, picture } => {
+                ImportError::OpenOutline { name, says, gap_mm: gap, picture }
+            }
         }
     }
 }
@@ -120,8 +127,8 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
     contents.tell_left_out(&blocks, notes);
     let layers::Choice { layers, edges_only } =
         layers::choose(&contents, &contents.tallies(&blocks), options, notes)?;
-    let blocks::Placed { curves, sources, written } =
+    let blocks::Placed { curves, sources, written, beside } =
         blocks::expand(contents, root, &layers, edges_only, scale, notes)?;
     let unit = said.map(|said| said.unit);
-    Ok(Sketch { curves, sources, layers, written, unit, unit_hint: None, pixels: None, page: None })
+    Ok(Sketch { curves, sources, layers, written, beside, unit, unit_hint: None, pixels: None, page: None })
 }

@@ -1,6 +1,7 @@
 //! Sections and records of a DXF file: header, layers, blocks, entities.
 
 use super::Trouble;
+use super::colours;
 use super::contents::{Block, Contents, Layer};
 use super::decode::Decoder;
 use super::scan::{Kind, Pair, Pairs, kind};
@@ -139,7 +140,11 @@ fn tables(pairs: &mut Pairs<'_>, contents: &mut Contents) -> Result<(), Trouble>
             match pair.code {
                 2 => layer.name = pair.text(),
                 // A negative colour is how a layer is off; bit 1 of the flags is how it is frozen.
-                62 => layer.off = pair.number().is_some_and(|c| c < 0.0),
+                62 => {
+                    layer.off = pair.number().is_some_and(|c| c < 0.0);
+                    layer.colour = layer.colour.or(pair.integer().and_then(colours::numbered));
+                }
+                420 => layer.colour = pair.integer().and_then(colours::written_out).or(layer.colour),
                 70 => layer.frozen = pair.integer().is_some_and(|f| f & 1 != 0),
                 6 => layer.line_type = pair.text(),
                 _ => {}

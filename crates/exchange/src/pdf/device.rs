@@ -14,7 +14,7 @@ use hayro_interpret::hayro_cmap::BfString;
 use hayro_interpret::hayro_syntax::object::{Dict, String as PdfString};
 use hayro_interpret::kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 use hayro_interpret::{
-    BlendMode, ClipPath, Device, DrawMode, DrawProps, Image, ImageDrawProps, SoftMask, StrokeProps,
+    BlendMode, ClipPath, Device, DrawMode, DrawProps, Image, ImageDrawProps, Paint, SoftMask, StrokeProps,
 };
 use std::collections::HashMap;
 
@@ -40,6 +40,8 @@ pub(super) struct Taken {
     pub curves: Vec<(Curve, u32)>,
     pub entries: Vec<Source>,
     pub layers: Vec<String>,
+    /// Of each layer, that of its first line.
+    pub colours: Vec<Option<[u8; 3]>>,
     pub texts: Vec<Text>,
     pub left_out: LeftOut,
     pub page: usize,
@@ -56,6 +58,7 @@ pub(super) struct Taker<'w> {
     curves: Vec<(Curve, u32)>,
     entries: Vec<Source>,
     layers: Vec<String>,
+    colours: Vec<Option<[u8; 3]>>,
     index: HashMap<String, u32>,
     /// The layer of each marked content that is open, where it has one.
     marked: Vec<Option<u32>>,
@@ -78,6 +81,7 @@ impl<'w> Taker<'w> {
             curves: Vec::new(),
             entries: Vec::new(),
             layers: Vec::new(),
+            colours: Vec::new(),
             index: HashMap::new(),
             marked: Vec::new(),
             layered: false,
@@ -102,6 +106,7 @@ impl<'w> Taker<'w> {
             curves: self.curves,
             entries: self.entries,
             layers: self.layers,
+            colours: self.colours,
             texts: self.words.finish(),
             left_out: self.left_out,
             page: 1,
@@ -128,6 +133,7 @@ impl<'w> Taker<'w> {
         }
         let at = self.layers.len() as u32;
         self.layers.push(name.to_owned());
+        self.colours.push(None);
         self.index.insert(name.to_owned(), at);
         at
     }
@@ -218,6 +224,10 @@ impl<'a> Device<'a> for Taker<'_> {
         };
         let scale = props.transform.determinant().abs().sqrt();
         let layer = self.layer_of(Some(f64::from(stroke.line_width) * scale));
+        if let (slot @ None, Paint::Color(colour)) = (&mut self.colours[layer as usize], &props.paint) {
+            let [red, green, blue, _] = colour.to_rgba().to_rgba8();
+            *slot = Some([red, green, blue]);
+        }
         self.push(curves, layer, line_of(stroke));
     }
 

@@ -14,9 +14,12 @@ use crate::drawing::{DrawingUnit, Format, Sketch, Sources};
 use crate::dxf::Trouble;
 use crate::layer::{self, LayerUse};
 use crate::marks::Markings;
+use crate::measured;
+use crate::picture::Beside;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
 use device::{Taken, Taker};
+use glam::DAffine2;
 use hayro_interpret::font::FontData;
 use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf, page::Page};
 use hayro_interpret::kurbo::{Affine, Rect};
@@ -143,7 +146,7 @@ fn other_page(page: usize, pages: usize) -> String {
 }
 
 fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
-    let Taken { mut curves, mut entries, mut layers, texts, left_out, page, pages, .. } = taken;
+    let Taken { mut curves, mut entries, mut layers, colours, texts, left_out, page, pages } = taken;
     let place = || format!("page {page}");
     if curves.is_empty() {
         let picture = left_out.pictures > 0;
@@ -173,15 +176,27 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
     say(left_out.outside, "line outside what is shown", "lines outside what is shown");
     say(left_out.cut, "line that is shown in part only", "lines that are shown in part only");
     let mut infos = layer::of_paths(&layers, entries.iter().map(|entry| entry.layer));
+    infos.iter_mut().zip(&colours).for_each(|(info, colour)| info.colour = *colour);
     layer::pick(&mut infos, options, "layer", notes).map_err(|says| Trouble::Empty(says.into()))?;
     let used = |source: u32| infos[entries[source as usize].layer as usize].used;
-    curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
+    let dimensions = measured::dimensions(&texts, curves.iter().map(|(curve, _)| curve));
+    let mut beside = Beside::default();
+    curves.retain(|(curve, source)| {
+        let keep = used(*source) != LayerUse::LeftOut;
+        if !keep {
+            beside.curve(curve, &DAffine2::IDENTITY);
+        }
+        keep
+    });
     let line = |source: u32| entries[source as usize].line.other_than_edge();
     if !options.keep_dashed {
         let mut dashed = 0;
-        curves.retain(|(_, source)| {
+        curves.retain(|(curve, source)| {
             let keep = line(*source).is_none();
             dashed += usize::from(!keep);
+            if !keep {
+                beside.curve(curve, &DAffine2::IDENTITY);
+            }
             keep
         });
         if dashed > 0 {
@@ -199,7 +214,8 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
             format: Format::Pdf(page),
         },
         layers: infos,
-        written: Markings { texts, dimensions: Vec::new() },
+        written: Markings { texts, dimensions },
+        beside,
         unit: Some(DrawingUnit::Millimetre),
         unit_hint: None,
         pixels: None,

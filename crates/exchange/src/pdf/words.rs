@@ -1,4 +1,4 @@
-//! What is written on a page: letters put together to texts, for the scale in a title block.
+//! What is written on a page: letters put together to texts, for the scale in a title block and the dimensions.
 
 use crate::marks::{Markings, Text};
 use glam::DVec2;
@@ -29,13 +29,17 @@ impl Words {
         });
         if !joins {
             if self.texts.len() < Markings::MOST {
-                self.texts.push(Text { at, says: says.to_owned(), layer: None });
+                let up = along.perp() * height;
+                self.texts.push(Text { at, says: says.to_owned(), layer: None, middle: at, up });
             }
         } else if let Some(text) = self.texts.last_mut() {
             if gap.is_some_and(|gap| gap.dot(along) > BLANK * height) && !text.says.ends_with(' ') {
                 text.says.push(' ');
             }
             text.says.push_str(says);
+        }
+        if let Some(text) = self.texts.last_mut() {
+            text.middle = (text.at + end) / 2.0 + 0.35 * text.up;
         }
         self.last = Some((end, height));
     }
@@ -60,7 +64,9 @@ mod tests {
             x += 2.0;
         }
         words.letter("B", DVec2::new(x, 9.0), DVec2::new(x + 2.0, 9.0), 3.5);
-        let says: Vec<String> = words.finish().into_iter().map(|text| text.says).collect();
+        let texts = words.finish();
+        assert!((texts[0].middle - DVec2::new(15.55, 6.225)).length() < 1e-9, "{}", texts[0].middle);
+        let says: Vec<String> = texts.into_iter().map(|text| text.says).collect();
         assert_eq!(says, ["Sc 1:5", "A", "B"]);
     }
 }

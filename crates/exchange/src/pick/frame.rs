@@ -7,6 +7,7 @@ use super::Role;
 use super::shapes::{Shape, Shapes};
 use crate::clean::Loose;
 use crate::marks::{Markings, Text};
+use geometry::Bounds;
 use glam::DVec2;
 
 /// Points from which a closed line counts as a frame.
@@ -137,9 +138,13 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
         let round = |c: &usize| shapes.is_round_hole(*c);
         !shapes.is_round_hole(i) && shapes.children[i].iter().any(round)
     };
+    let title = |i: usize| leans_in_a_corner(own, &shapes.all[i]) && !has_holes(i);
+    // Its lines may end on the frame instead of going round.
+    let cut = |chain: &&&[Loose]| own.rectangle && cuts_a_corner(own, chain, marks);
+    let titles = inside.iter().any(|i| title(*i)) || open.iter().take(MOST_MARKS).any(|chain| cut(&chain));
     let may_be_part = |i: &usize| {
         let s = &shapes.all[*i];
-        has_holes(*i) || lies_close(*i) || (s.circle.is_none() && s.area > 0.01 * own.area)
+        !title(*i) && (has_holes(*i) || lies_close(*i) || (s.circle.is_none() && s.area > 0.01 * own.area))
     };
     let sheet = if own.rectangle { sheet(own.size()) } else { None };
     let mut parts: Vec<usize> = inside.iter().copied().filter(may_be_part).collect();
@@ -167,6 +172,8 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
         1 | 2 => 1,
         _ => 2,
     };
+    // A title block stands in a corner; no hole of a part does.
+    points += i32::from(titles);
     let evidence = points > 0;
     points += if parts.iter().any(|p| has_holes(*p) && (evidence || !lies_close(*p))) { 2 } else { 0 };
     points += if evidence && parts.iter().any(|p| lies_close(*p)) { 2 } else { 0 };
@@ -183,6 +190,29 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
     });
     points -= holes.count().min(2) as i32;
     (points >= ENOUGH).then_some(Frame { of, sheet, texts, lines })
+}
+
+/// Whether a rectangle lies in a corner of another, on two of its sides.
+fn leans_in_a_corner(own: &Shape, s: &Shape) -> bool {
+    own.rectangle && s.rectangle && in_a_corner(own, &s.bounds)
+}
+
+fn in_a_corner(own: &Shape, of: &Bounds) -> bool {
+    let slack = 2e-4 * own.size().max_element();
+    let on = |apart: f64| apart.abs() <= slack;
+    let (low, high) = (of.min - own.bounds.min, own.bounds.max - of.max);
+    let small = of.width() * of.height() < 0.5 * own.area;
+    small && (on(low.x) || on(high.x)) && (on(low.y) || on(high.y))
+}
+
+/// Whether two lines cut a corner off a rectangle in which something is written.
+fn cuts_a_corner(own: &Shape, chain: &[Loose], marks: &Markings) -> bool {
+    let [a, b] = chain else { return false };
+    let upright = |way: DVec2| way.abs().min_element() <= 1e-3 * way.length();
+    let lines = a.piece.is_straight() && b.piece.is_straight();
+    let square = upright(a.piece.chord()) && upright(b.piece.chord());
+    let Some(of) = Bounds::of([a.piece.from, a.piece.to, b.piece.to]) else { return false };
+    lines && square && in_a_corner(own, &of) && marks.texts.iter().take(MOST_MARKS).any(|t| of.contains(t.at))
 }
 
 /// How many dimensions measure the width or height of a shape from one side to the other.

@@ -167,7 +167,7 @@ fn by_dimensions(marks: &Markings, unit: DrawingUnit) -> Option<Printed> {
         return Some(Printed { times: 1.0, count: agreeing, example: (0.0, 0.0) });
     }
     let mut best: Option<Printed> = None;
-    for u in [unit.mm(), 1.0] {
+    for u in [unit.mm(), 1.0, DrawingUnit::Inch.mm()] {
         for times in SCALES {
             let fits: Vec<_> = votes.iter().filter(|v| (v.0 * u / times - 1.0).abs() <= v.1).collect();
             let longest = fits.iter().max_by(|a, b| a.2.total_cmp(&b.2));

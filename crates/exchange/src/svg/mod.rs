@@ -14,6 +14,7 @@ use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
 use crate::layer::{self, LayerUse, Line};
+use crate::picture::Beside;
 use crate::subpath::subpaths;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
@@ -65,6 +66,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
         entries: Vec::new(),
         ids: Vec::new(),
         layers: Vec::new(),
+        colours: Vec::new(),
         layer_index: BTreeMap::new(),
         paths: 0,
         page: size,
@@ -139,6 +141,8 @@ struct Walk<'l> {
     entries: Vec<Source>,
     ids: Vec<String>,
     layers: Vec<String>,
+    /// Of each layer, that of its first line.
+    colours: Vec<Option<[u8; 3]>>,
     layer_index: BTreeMap<String, u32>,
     paths: u64,
     /// Size of the page, pixels.
@@ -154,6 +158,7 @@ impl Walk<'_> {
         }
         let at = self.layers.len() as u32;
         self.layers.push(name.to_owned());
+        self.colours.push(None);
         self.layer_index.insert(name.to_owned(), at);
         at
     }
@@ -219,6 +224,10 @@ impl Walk<'_> {
         if path.stroke().is_none() && fills(&drawn, &place, self.page) {
             self.background = Some(begin..begin + drawn.len());
         }
+        let edge = path.stroke().map(|stroke| stroke.paint());
+        if let (slot @ None, Some(usvg::Paint::Color(c))) = (&mut self.colours[layer as usize], edge) {
+            *slot = Some([c.red, c.green, c.blue]);
+        }
         for curve in drawn {
             self.curves.push((curve.transformed(&map), self.entries.len() as u32));
             self.entries.push(Source {
@@ -253,14 +262,32 @@ impl Walk<'_> {
         }
         let of = self.entries.iter().map(|entry| entry.layer);
         let mut layers = layer::of_paths(&self.layers, of);
+        layers.iter_mut().zip(&self.colours).for_each(|(layer, colour)| layer.colour = *colour);
         layer::pick(&mut layers, options, "group", notes).map_err(|says| Trouble::Empty(says.into()))?;
         let entries = &self.entries;
         let used = |source: u32| layers[entries[source as usize].layer as usize].used;
-        self.curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
         let written = found.markings(&self.curves);
+        let mut beside = Beside::default();
+        self.curves.retain(|(curve, source)| {
+            let keep = used(*source) != LayerUse::LeftOut;
+            if !keep {
+                beside.curve(curve, &DAffine2::IDENTITY);
+            }
+            keep
+        });
         let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
         let size::Frame { said: unit, hint: unit_hint, pixels, .. } = frame;
-        Ok(Sketch { curves: self.curves, sources, layers, written, unit, unit_hint, pixels, page: None })
+        Ok(Sketch {
+            curves: self.curves,
+            sources,
+            layers,
+            written,
+            beside,
+            unit,
+            unit_hint,
+            pixels,
+            page: None,
+        })
     }
 }
 

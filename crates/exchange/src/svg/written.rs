@@ -3,35 +3,16 @@
 //! The library below drops texts, since no letters are loaded; what they say is read from the elements themselves.
 
 use super::SVG;
-use crate::curve::{Curve, Stretch};
-use crate::marks::{Dimension, Markings, Text, figure_in};
+use crate::curve::Curve;
+use crate::marks::{Markings, Text};
+use crate::measured;
 use glam::{DAffine2, DVec2};
 use usvg::roxmltree::{Document, Node};
 
-/// Width of a letter over its height, on average (common practice, no source).
-const LETTER: f64 = 0.55;
 /// Letters of a text that is read: more is a note.
 const MOST_LETTERS: usize = 400;
-/// A longer text is no dimension.
-const MOST_OF_A_FIGURE: usize = 14;
-/// Lines that are looked at for every figure.
-const MOST_LINES: usize = 4_000;
-/// Figures that are looked at.
-const MOST_FIGURES: usize = 500;
-/// How far a figure may stand from the line that it measures, over its height.
-const NEAR: f64 = 2.2;
-/// Shortest line that a figure stands over, over its height.
-const SHORTEST: f64 = 2.0;
-
-/// A text with the middle of its letters and their height, in the unit of the drawing.
-struct Written {
-    text: Text,
-    middle: DVec2,
-    height: f64,
-}
-
 /// Texts of the document; `page` is the page in pixels, `map` from there to the drawing.
-pub(super) struct Found(Vec<Written>);
+pub(super) struct Found(Vec<Text>);
 
 impl Found {
     pub fn of(document: &Document<'_>, page: DVec2, map: &DAffine2) -> Self {
@@ -42,59 +23,12 @@ impl Found {
 
     /// As marks of the drawing, with the lines that figures measure.
     pub fn markings(self, curves: &[(Curve, u32)]) -> Markings {
-        let lines: Vec<[DVec2; 2]> =
-            curves.iter().filter_map(|(curve, _)| line(curve)).take(MOST_LINES).collect();
-        let figures = self.0.iter().filter(|w| is_figure(&w.text.says)).take(MOST_FIGURES);
-        let dimensions = figures.filter_map(|written| {
-            let printed = figure_in(&written.text.says)?;
-            let ends = measured(written, &lines)?;
-            Some(Dimension { ends, measured: ends[0].distance(ends[1]), printed: Some(printed) })
-        });
-        let dimensions = dimensions.collect();
-        Markings { texts: self.0.into_iter().map(|w| w.text).collect(), dimensions }
+        let dimensions = measured::dimensions(&self.0, curves.iter().map(|(curve, _)| curve));
+        Markings { texts: self.0, dimensions }
     }
 }
 
-/// Whether a text is a figure alone, as a dimension prints it; a radius or an angle measures no line.
-fn is_figure(says: &str) -> bool {
-    let says = says.trim();
-    let short = says.chars().count() <= MOST_OF_A_FIGURE && says.chars().any(|c| c.is_ascii_digit());
-    let of_no_line = says.contains([':', '\u{b0}', '/']) || says.starts_with(['R', 'r', 'M', 'G']);
-    short && !of_no_line && says.chars().filter(|c| c.is_alphabetic()).count() <= 3
-}
-
-/// The nearest straight line over or along whose middle a figure stands.
-fn measured(written: &Written, lines: &[[DVec2; 2]]) -> Option<[DVec2; 2]> {
-    let away = |[from, to]: &[DVec2; 2]| {
-        let way = *to - *from;
-        let length = way.length();
-        let share = (written.middle - *from).dot(way) / (length * length);
-        let off = (written.middle - *from).perp_dot(way).abs() / length;
-        let over = (0.3..=0.7).contains(&share) && off <= NEAR * written.height;
-        (length >= SHORTEST * written.height && over).then_some(off)
-    };
-    let near = lines.iter().filter_map(|line| Some((away(line)?, *line)));
-    near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, line)| line)
-}
-
-/// The ends of a curve that is one straight line.
-fn line(curve: &Curve) -> Option<[DVec2; 2]> {
-    let piece = match curve {
-        Curve::Single(Stretch::Piece(piece)) => *piece,
-        Curve::Path { stretches, closed: false } => match stretches.as_slice() {
-            [Stretch::Piece(piece)] => *piece,
-            _ => return None,
-        },
-        Curve::Chain { vertices, closed: false } => match vertices.as_slice() {
-            [from, to] if from.bulge == 0.0 => crate::piece::Piece::line(from.at, to.at),
-            _ => return None,
-        },
-        _ => return None,
-    };
-    (piece.is_straight() && piece.from != piece.to).then_some([piece.from, piece.to])
-}
-
-fn written(node: Node<'_, '_>, map: &DAffine2) -> Option<Written> {
+fn written(node: Node<'_, '_>, map: &DAffine2) -> Option<Text> {
     const NOT_DRAWN: [&str; 6] = ["defs", "symbol", "clipPath", "mask", "pattern", "marker"];
     let hidden = |node: &Node<'_, '_>| {
         NOT_DRAWN.contains(&node.tag_name().name())
@@ -119,7 +53,7 @@ fn written(node: Node<'_, '_>, map: &DAffine2) -> Option<Written> {
     let with_place = node.descendants().find(|inner| inner.has_attribute("x") || inner.has_attribute("y"));
     let figure = |name: &str| with_place.and_then(|node| number(node.attribute(name)?)).unwrap_or(0.0);
     let size = node.ancestors().find_map(|node| number(style(node, "font-size")?)).unwrap_or(16.0);
-    let wide = LETTER * size * says.chars().count() as f64;
+    let wide = Text::LETTER * size * says.chars().count() as f64;
     let before = match node.ancestors().find_map(|node| style(node, "text-anchor")) {
         Some("middle") => wide / 2.0,
         Some("end") => wide,
@@ -127,10 +61,10 @@ fn written(node: Node<'_, '_>, map: &DAffine2) -> Option<Written> {
     };
     let at = DVec2::new(figure("x") - before, figure("y"));
     let middle = place.transform_point2(at + DVec2::new(wide / 2.0, -0.35 * size));
-    let height = place.transform_vector2(DVec2::new(0.0, size)).length();
+    let up = place.transform_vector2(DVec2::new(0.0, -size));
     let at = place.transform_point2(at);
-    let all = at.is_finite() && middle.is_finite() && height.is_finite() && height > 0.0;
-    all.then_some(Written { text: Text { at, says, layer: None }, middle, height })
+    let all = at.is_finite() && middle.is_finite() && up.is_finite() && up != DVec2::ZERO;
+    all.then_some(Text { at, says, layer: None, middle, up })
 }
 
 /// A property as an attribute or in the style.

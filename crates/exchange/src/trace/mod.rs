@@ -105,6 +105,7 @@ fn made(name: &str, bytes: &[u8], page: usize, watch: &Watch) -> Result<Scan, Tr
         name: name.to_owned(),
         png: png.into(),
         at: DVec2::ZERO,
+        turn_deg: 0.0,
         dot_mm,
         strength: Traced::USUAL_STRENGTH,
         locked: false,

@@ -268,6 +268,21 @@ fn an_outline_that_fails_is_named_and_no_hole_takes_its_place() {
     let options = ImportOptions { gap_mm: 3.0, ..ImportOptions::default() };
     let d = drawn_with(&(open.clone() + &holes), &options).expect("closes");
     assert_eq!((size(&d), d.parts[0].outline.holes.len()), ((300.0, 200.0), 2));
+    // The same without anything that closes: it is named, its ends and what would close it too, and a window shows it.
+    match drawn(&open).expect_err("nothing closes") {
+        ImportError::OpenOutline { gap_mm, picture, .. } => {
+            assert!((gap_mm - 3.0).abs() < 1e-9, "{gap_mm}");
+            assert_eq!(picture.ends.len(), 2, "{:?}", picture.ends);
+            assert!(picture.open.iter().flatten().count() >= 4);
+        }
+        other => panic!("{other}"),
+    }
+    match drawn(&line((0.0, 0.0), (300.0, 0.0))).expect_err("nothing closes") {
+        ImportError::NoOutline { picture, .. } => {
+            assert_eq!((picture.open.len(), picture.ends.len()), (1, 2))
+        }
+        other => panic!("{other}"),
+    }
     // A whole side is missing.
     let three = line((0.0, 0.0), (300.0, 0.0))
         + &line((300.0, 0.0), (300.0, 200.0))
@@ -417,4 +432,62 @@ fn the_background_of_a_page_is_no_part() {
     let part = "<path fill=\"none\" stroke=\"black\" d=\"M50,50 H250 V150 H100 Z\"/>";
     assert_eq!(size(&svg(&format!("{page}{part}"))), (200.0, 100.0));
     assert_eq!(size(&svg(page)), (400.0, 250.0));
+}
+
+#[test]
+fn dimensions_that_were_taken_apart_tell_the_scale_and_what_is_not_read_is_shown() {
+    let on = |layer: &str, text: &str| text.replace("8\n0\n", &format!("8\n{layer}\n"));
+    let plate = rectangle(0.0, 0.0, 200.0, 125.0) + &circle(60.0, 60.0, 20.0);
+    let apart = line((0.0, -20.0), (200.0, -20.0))
+        + &text(92.0, -18.5, "400")
+        + &line((220.0, 0.0), (220.0, 125.0))
+        + &text(222.0, 60.0, "250");
+    let d = drawn(&(plate.clone() + &on("DIM", &apart))).expect("read");
+    assert_eq!(size(&d), (400.0, 250.0), "{:?}", d.choices);
+    assert!(d.choices.iter().any(|c| c.doubtful && c.says.to_string().contains("400")), "{:?}", d.choices);
+    // In the size that the part is in.
+    let widest = d.picture.beside.iter().flatten().map(|p| p.x).fold(f64::MIN, f64::max);
+    assert!((widest - 440.0).abs() < 1e-6, "{widest}");
+    assert!(d.picture.texts.iter().any(|t| t.says == "400" && (t.middle.y + 33.5).abs() < 2.0));
+    let full = on("DIM", &apart.replace("\n400\n", "\n200\n").replace("\n250\n", "\n125\n"));
+    let d = drawn(&(plate + &full)).expect("read");
+    assert_eq!((size(&d), d.choices.len()), ((200.0, 125.0), 0), "{:?}", d.choices);
+}
+
+#[test]
+fn a_border_with_a_title_block_in_its_corner_is_no_part() {
+    // A flange as the only round thing on the sheet, with a view from its side.
+    let sheet = rectangle(0.0, 0.0, 420.0, 297.0) + &rectangle(10.0, 10.0, 400.0, 277.0);
+    let title = rectangle(230.0, 10.0, 180.0, 50.0)
+        + &text(240.0, 20.0, "MASSSTAB 1:5")
+        + &text(240.0, 40.0, "Datum 2026-11-30");
+    let drawing =
+        circle(120.0, 160.0, 60.0) + &circle(120.0, 160.0, 30.0) + &rectangle(250.0, 100.0, 20.0, 120.0);
+    let d = drawn(&(sheet + &title + &drawing)).expect("read");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len()), ((600.0, 600.0), 1), "{:?}", d.choices);
+    // A plate with a pocket cut from its corner region is a plate still.
+    let plate =
+        rectangle(0.0, 0.0, 400.0, 250.0) + &rectangle(20.0, 20.0, 100.0, 60.0) + &circle(300.0, 150.0, 20.0);
+    let d = drawn(&plate).expect("read");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len()), ((400.0, 250.0), 2));
+}
+
+#[test]
+fn dimensions_in_inches_tell_the_scale_of_a_drawing_in_millimetres() {
+    let at = [text(92.0, -18.5, "15.748"), text(222.0, 60.0, "9.843")].concat();
+    let lines = line((0.0, -20.0), (200.0, -20.0)) + &line((220.0, 0.0), (220.0, 125.0));
+    let d = drawn(&(rectangle(0.0, 0.0, 200.0, 125.0) + &lines + &at)).expect("read");
+    assert_eq!(size(&d), (400.0, 250.0), "{:?}", d.choices);
+    assert!(d.choices.iter().any(|c| c.doubtful), "{:?}", d.choices);
+}
+
+#[test]
+fn a_page_of_what_has_none_is_told() {
+    let options = ImportOptions { page: 3, ..ImportOptions::default() };
+    let d = drawn_with(&rectangle(0.0, 0.0, 300.0, 200.0), &options).expect("read");
+    assert!(
+        d.diagnostics.iter().any(|told| told.what.to_string().contains("only a PDF has pages")),
+        "{:?}",
+        d.diagnostics
+    );
 }

@@ -220,6 +220,44 @@ fn the_scale_of_a_title_block_is_found_in_letters_that_are_not_in_the_file() {
     assert!((area(&read.parts[0].outline) / area(&plate()) - 4.0).abs() < 1e-3);
 }
 
+/// A figure in the letters of the usual font, mm.
+fn figure(at: (f64, f64), says: &str) -> String {
+    format!("BT /F1 12 Tf {} {} Td ({says}) Tj ET\n", at.0 * PT, at.1 * PT)
+}
+
+#[test]
+fn dimensions_of_a_page_tell_the_scale_as_those_of_a_dxf_do() {
+    // Drawn at 1:2, as the dimensions over and beside it say.
+    let at = DVec2::new(60.0, 80.0);
+    let line =
+        |[x0, y0, x1, y1]: [f64; 4]| format!("{} {} m {} {} l S\n", x0 * PT, y0 * PT, x1 * PT, y1 * PT);
+    let dimensions = line([60.0, 60.0, 300.0, 60.0])
+        + &line([40.0, 80.0, 40.0, 145.0])
+        + &line([40.0, 165.0, 40.0, 230.0]);
+    let with = |wide: &str, high: &str| {
+        let content = format!(
+            "{}{dimensions}{}{}",
+            all_of(&plate(), at, 1.0),
+            figure((176.0, 61.5), wide),
+            figure((36.0, 153.0), high)
+        );
+        let resources = "/Font << /F1 << /Type /Font /Subtype /Type1 /BaseFont /Helvetica >> >>".to_owned();
+        let file = pdf(&[TestPage { resources, ..page(content) }], &[]);
+        read_drawing_bytes("dimensioned.pdf", &file, &options()).expect("a drawing")
+    };
+    let read = with("480", "300");
+    assert!((read.scale - 2.0).abs() < 1e-9, "{} {:?}", read.scale, read.choices);
+    assert!(
+        read.choices.iter().any(|choice| choice.doubtful && choice.says.to_string().contains("480")),
+        "{:?}",
+        read.choices
+    );
+    assert!(read.picture.texts.iter().any(|text| text.says == "480"), "for a person who measures");
+    // Full size asks nothing.
+    let read = with("240", "150");
+    assert!((read.scale - 1.0).abs() < 1e-9 && read.choices.is_empty(), "{:?}", read.choices);
+}
+
 #[test]
 fn a_scan_an_empty_page_and_rubbish_are_refused_in_a_sentence() {
     let image = "<< /Type /XObject /Subtype /Image /Width 2 /Height 2 /ColorSpace /DeviceGray /BitsPerComponent 8 \

@@ -8,6 +8,9 @@ use crate::style::{Style, THIN, left, text};
 use analysis::{Finding, Severity};
 use glam::{DVec2, dvec2};
 
+/// Heading under which every finding stands.
+pub(super) const HEADING: &str = "Open and accepted findings";
+
 pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let (accepted, open): (Vec<&Finding>, Vec<&Finding>) = context
         .report
@@ -31,7 +34,7 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
             .chunks(6)
             .flat_map(|lines| listed(Severity::NotChecked, "not checked", lines, true, width, style)),
     );
-    Section { name: "findings", heading: "Open and accepted findings".to_owned(), head: Vec::new(), rows }
+    Section { name: "findings", heading: HEADING.to_owned(), head: Vec::new(), rows }
 }
 
 /// What has the same reason, together, in the order of first mention.

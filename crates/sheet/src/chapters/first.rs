@@ -4,6 +4,7 @@ use super::{body, cautions, printed, small};
 use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
 use crate::context::Context;
 use crate::cups;
+use crate::frame_pieces;
 use crate::hatch;
 use crate::outline::flat;
 use crate::page::{Contour, Dash, Item, Pen, Role, Tag, Tone, Weight};
@@ -56,7 +57,7 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
         .collect();
     says.extend((accepted > 0).then(|| format!("{accepted} accepted with a reason")));
     if !says.is_empty() {
-        let says = format!("Findings: {}; in full on a later page.", says.join(", "));
+        let says = format!("Findings: {}; in full under {}.", says.join(", "), super::findings::HEADING);
         rows.push(paragraph(&says, small(style), 0.0, width));
     }
     if let Some(says) = unprinted(context) {
@@ -137,14 +138,14 @@ pub(crate) struct Key {
 }
 
 enum Sign {
-    Lip,
+    Lip { sealing: bool, bore: bool },
     Zone(usize),
     Gravity,
     Datum,
     Flange,
     KeepOut,
     Overhang,
-    Frame,
+    Frame { places: bool },
     ShutCup,
     OtherPart,
 }
@@ -153,11 +154,21 @@ impl Key {
     pub fn of(context: &Context) -> Self {
         let mut entries = Vec::new();
         let report = context.report;
+        let any = |which: &dyn Fn(&cups::Drawn) -> bool| {
+            let shown = |cup| context.plan.map(|ratio| cups::drawn(cup, context.model_of(cup.id), ratio));
+            report.cups.iter().any(|cup| shown(cup).is_none_or(|shown| which(&shown)))
+        };
         if !report.cups.is_empty() {
-            entries.push((Sign::Lip, "outer lip, sealing line dashed, bore, centre marks".to_owned()));
+            let [sealing, bore] = [any(&|shown| shown.sealing), any(&|shown| shown.bore)];
+            let says = ["outer lip"]
+                .into_iter()
+                .chain(sealing.then_some("sealing line dashed"))
+                .chain(bore.then_some("bore"))
+                .chain(["centre marks"]);
+            entries.push((Sign::Lip { sealing, bore }, says.collect::<Vec<_>>().join(", ")));
         }
         let zones = context.zones();
-        let hatched = zones.len() > 1;
+        let hatched = zones.len() > 1 && any(&|shown| shown.hatching);
         for (index, zone) in zones.iter().enumerate().filter(|_| hatched) {
             let count = report.cups.iter().filter(|cup| cup.zone.trim() == *zone).count();
             if count == 0 && context.on_tool.is_some() {
@@ -177,8 +188,13 @@ impl Key {
             let at = context.point(tool.flange.truncate());
             entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));
             if !tool.frame.is_empty() {
-                let says = "frame with its mounting positions, counted from the end with the triangle";
-                entries.push((Sign::Frame, says.to_owned()));
+                let places = context.plan.is_none_or(|ratio| frame_pieces::places_shown(context, ratio));
+                let says = if places {
+                    "frame with its mounting positions, counted from the end with the triangle"
+                } else {
+                    "frame; its mounting positions count from the end with the triangle"
+                };
+                entries.push((Sign::Frame { places }, says.to_owned()));
             }
         }
         if context.part().is_some_and(|part| !part.keep_outs.is_empty()) {
@@ -232,12 +248,11 @@ fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
     let circle = |radius: f64, pen: Pen| Item::Circle { centre: at, radius, pen: Some(pen), fill: None };
     let corner = dvec2(radius + 0.3, radius * 0.8);
     match sign {
-        Sign::Lip => {
-            let mut items = vec![
-                circle(radius, Pen::solid(MEDIUM, Tone::Ink)),
-                circle(radius * 0.78, Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Ink }),
-                circle(radius * 0.22, Pen::solid(THIN, Tone::Ink)),
-            ];
+        Sign::Lip { sealing, bore } => {
+            let mut items = vec![circle(radius, Pen::solid(MEDIUM, Tone::Ink))];
+            let dashed = Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Ink };
+            items.extend(sealing.then(|| circle(radius * 0.78, dashed)));
+            items.extend(bore.then(|| circle(radius * 0.22, Pen::solid(THIN, Tone::Ink))));
             for axis in [DVec2::X, DVec2::Y] {
                 let half = axis * (radius + 0.25);
                 items.push(Item::Line { from: at - half, to: at + half, pen: cups::centre_pen(4.0) });
@@ -270,15 +285,16 @@ fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
                 pen,
             }]
         }
-        Sign::Frame => {
+        Sign::Frame { places } => {
             let half = dvec2(radius + 0.3, radius * 0.5);
             let points = vec![at - half, at + dvec2(half.x, -half.y), at + half, at + dvec2(-half.x, half.y)];
             let mut items =
                 vec![Item::Polyline { points, closed: true, pen: Pen::solid(0.25, Tone::Second) }];
             items.push(frame_end(at - dvec2(half.x, 0.0), DVec2::X, 1.6));
             let pen = Some(Pen::solid(0.12, Tone::Second));
-            items.extend([-1.5, 0.0, 1.5].map(|x| Item::Circle {
-                centre: at + dvec2(x, 0.0),
+            let all = if *places { &[-1.5, 0.0, 1.5][..] } else { &[] };
+            items.extend(all.iter().map(|x| Item::Circle {
+                centre: at + dvec2(*x, 0.0),
                 radius: 0.4,
                 pen,
                 fill: None,

@@ -166,14 +166,22 @@ mod tests {
                 identity: &Identity::NONE,
                 checklist: false,
                 on_tool: None,
+                plan: None,
             };
             figure(&context, value, Quantity::Length)
         };
         assert_eq!(written(&UnitChoice::default(), 0.004), "0.004 mm");
         assert_eq!(written(&UnitChoice::default(), 1.26), "1.3 mm");
         let (project, report, units) = (&made.project, &made.report, &UnitChoice::default());
-        let context =
-            Context { project, report, units, identity: &Identity::NONE, checklist: false, on_tool: None };
+        let context = Context {
+            project,
+            report,
+            units,
+            identity: &Identity::NONE,
+            checklist: false,
+            on_tool: None,
+            plan: None,
+        };
         assert_eq!(figure(&context, 0.005, Quantity::Flow), "0.00500 L/min ANR");
         assert_eq!(written(&UnitChoice::default(), 0.0), "0.0 mm");
         assert_eq!(written(&inch, 0.00508), "0,0002 in");

@@ -64,7 +64,8 @@ pub(crate) fn html_as(
     let governing = report.family.as_deref().and_then(|family| family.governing());
     let project = governing.map_or(project, |seat| &seat.project);
     let checklist = options.checklist;
-    let context = Context { project, report, units: &options.units, identity, checklist, on_tool };
+    let context =
+        Context { project, report, units: &options.units, identity, checklist, on_tool, plan: None };
     let style = Style::new(Paper::A4, false);
     let mut out = head(&context);
     out.push_str(&top(&context));

@@ -36,8 +36,15 @@ const CURVE_WIDTH: f64 = 150.0;
 /// One plot as a page of its own, for [`crate::to_svg`], [`crate::to_png`] and [`crate::to_pdf`]; `None` when the report
 /// has no such figures.
 pub fn export_plot(project: &Project, report: &Report, plot: Plot, units: &UnitChoice) -> Option<Page> {
-    let context =
-        Context { project, report, units, identity: &Identity::NONE, checklist: false, on_tool: None };
+    let context = Context {
+        project,
+        report,
+        units,
+        identity: &Identity::NONE,
+        checklist: false,
+        on_tool: None,
+        plan: None,
+    };
     let style = Style::new(Paper::A3, false);
     match plot {
         Plot::Envelope => envelope_page(&context, &style),
@@ -77,8 +84,15 @@ pub fn export_envelopes(
     if curves.is_empty() {
         return None;
     }
-    let context =
-        Context { project, report, units, identity: &Identity::NONE, checklist: false, on_tool: None };
+    let context = Context {
+        project,
+        report,
+        units,
+        identity: &Identity::NONE,
+        checklist: false,
+        on_tool: None,
+        plan: None,
+    };
     let style = Style::new(Paper::A3, false);
     let names: Vec<&str> = curves.iter().map(|(name, _)| *name).collect();
     let title = format!("Envelope: {}", names.join(", "));

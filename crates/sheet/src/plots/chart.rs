@@ -238,8 +238,15 @@ mod tests {
     fn drawn(chart: &Chart, units: &UnitChoice) -> Option<Item> {
         let made = fixtures::tray();
         let (project, report) = (&made.project, &made.report);
-        let context =
-            Context { project, report, units, identity: &Identity::NONE, checklist: false, on_tool: None };
+        let context = Context {
+            project,
+            report,
+            units,
+            identity: &Identity::NONE,
+            checklist: false,
+            on_tool: None,
+            plan: None,
+        };
         draw(&context, chart, dvec2(120.0, 60.0), &Style::new(crate::Paper::A3, false))
     }
 

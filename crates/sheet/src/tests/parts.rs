@@ -46,3 +46,10 @@ fn stops_are_a_table_with_the_edges_that_they_touch() {
     plain.layouts[0] = std::sync::Arc::new(layout);
     assert!(!texts(&plain).iter().any(|held| held == "Stops"));
 }
+
+#[test]
+fn signs_and_revisions_stand_once_where_the_plan_of_every_part_has_them() {
+    let says = texts(&laid(DVec2::ZERO));
+    let count = |heading: &str| says.iter().filter(|held| *held == heading).count();
+    assert_eq!([count("Legend of the plan"), count("Revisions")], [3, 3]);
+}

@@ -2,7 +2,8 @@
 
 use super::demos::demos;
 use super::fixtures::tray;
-use crate::{Page, SheetOptions, compose};
+use crate::page::{Dash, Item, Pen, Tone};
+use crate::{Page, Paper, SheetOptions, compose};
 use document::Tolerances;
 use units::{Quantity, UnitChoice, show_given};
 
@@ -61,4 +62,33 @@ fn every_piece_of_frame_is_located_and_posts_are_counted_by_height() {
     let two = format!("{} {}", tags[0], tags[1]);
     let rows = ["2", "12.5", two.as_str(), "1", "40.0", tags[2]];
     assert!(all[at..].windows(rows.len()).any(|found| found == rows), "{:?}", &all[at..at + 12]);
+}
+
+/// The first sign of the legend has a dashed line where any lip of the plan has one, and says so.
+#[test]
+fn the_legend_has_no_sign_that_the_plan_is_too_small_for() {
+    fn dashed(item: &Item) -> bool {
+        let thin = |pen: &Option<Pen>| pen.is_some_and(|p| p.dash == Dash::Dashed && p.tone == Tone::Ink);
+        match item {
+            Item::Circle { pen, .. } | Item::Path { pen, .. } => thin(pen),
+            Item::Group { name, items, .. } => name != "key" && items.iter().any(dashed),
+            Item::Tagged { items, .. } => items.iter().any(dashed),
+            _ => false,
+        }
+    }
+    let mut without = 0;
+    for demo in demos() {
+        for paper in [Paper::A4, Paper::A1] {
+            let options = SheetOptions { paper, ..SheetOptions::default() };
+            // Of a tool with several parts each has a plan and a legend of its own.
+            let pages = compose(&demo.project, &demo.reports[0], &options);
+            let Some(says) = words(&pages[..1]).into_iter().find(|says| says.starts_with("outer lip")) else {
+                continue;
+            };
+            let shown = pages[0].items.iter().any(dashed);
+            assert_eq!(says.contains("dashed"), shown, "{} {}: {says}", demo.stem, paper.label());
+            without += usize::from(!shown);
+        }
+    }
+    assert!(without > 0, "some plan is that small");
 }

@@ -151,8 +151,11 @@ pub(super) struct PartJson<'a> {
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub perimeter_mm: f64,
     pub holes: usize,
-    /// x0, y0, x1, y1.
+    /// x0, y0, x1, y1, from the drawing's origin, as every place of this object but where a key says otherwise.
     pub bounds_mm: [f64; 4],
+    /// What sheet, hole table, DXF and the window's cups count from where the tool carries this part alone: x, y from the
+    /// drawing's origin. Places of this object less this are those of the sheet.
+    pub datum_mm: Option<[f64; 2]>,
     /// With everything attached.
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub mass_kg: f64,
@@ -173,6 +176,7 @@ pub(super) struct CupJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: &'a str,
     pub model: &'a str,
+    /// Centre, x, y from the drawing's origin; of a tool that carries several parts, from the tool's datum.
     pub at_mm: [f64; 2],
     pub turn_deg: f64,
     pub circuit: &'a str,

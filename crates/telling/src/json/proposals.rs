@@ -114,6 +114,7 @@ struct ProposalJson<'a> {
 struct CupJson<'a> {
     tag: &'a str,
     model: &'a str,
+    /// Centre, x, y from the drawing's origin; of a tool that carries several parts, from the tool's datum.
     at_mm: [f64; 2],
     turn_deg: f64,
 }
