@@ -27,7 +27,8 @@ pub(super) fn hold_against(
                 (!off.is_empty()).then(|| format!("{} off {}", words::list(&off), names[other]))
             });
             let each: Vec<String> = each.collect();
-            (!each.is_empty()).then(|| format!("That would take {}.", words::all(&each)))
+            let what = if matches!(fix, Fix::MoveCups(_)) { "The move would take" } else { "It would put" };
+            (!each.is_empty()).then(|| format!("{what} {}.", words::all(&each)))
         };
         let findings = of.report.findings.iter().enumerate();
         let spoilt: Vec<(usize, String)> =

@@ -481,7 +481,7 @@ fn a_fix_that_takes_a_cup_off_another_part_is_not_offered_and_the_part_is_named(
     let report = check(&tool);
     let held = of_seat(&report, 0, "balance.offset").expect("the same of the large sheet");
     assert_eq!(held.fix, None, "{held:?}");
-    assert!(held.remedy.ends_with("That would take C2 and C4 off Small blank."), "{}", held.remedy);
+    assert!(held.remedy.ends_with("The move would take C2 and C4 off Small blank."), "{}", held.remedy);
     // Where the small one reaches as far, it is offered as ever.
     let wide = Part { id: PartId(400), ..plate(600.0, 400.0, 2.5) };
     let tool = Edit::ChangePart { part: Arc::new(wide), what: String::new() }.apply(&tool).unwrap();
