@@ -168,6 +168,8 @@ pub fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
 
 /// Steps until the slow figures belong to the plan.
 pub fn settle(window: &mut Window<'_>) {
+    // What the hand did last is only an event in a queue: the plan has to have it before its figures are waited for.
+    ready(window);
     let ctx = window.ctx.clone();
     window.state_mut().settle(&ctx);
     ready(window);
