@@ -28,9 +28,9 @@ pub const BETWEEN_LINKS: f32 = 10.0;
 
 fn quantity_texts(name: &str, value: f64, quantity: Quantity, units: &UnitChoice) -> (Texts, &'static str) {
     let shown = units::show_given(value, quantity, units);
-    let name = if shown.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", shown.unit) };
     let exact = units::show_exact(value, quantity, units).number;
-    (Texts { rest: shown.number, exact, name, hint: typed_hint(shown.unit, quantity) }, shown.unit)
+    let (name, unit) = (name.to_owned(), shown.unit.to_owned());
+    (Texts { rest: shown.number, exact, name, unit, hint: typed_hint(shown.unit, quantity) }, shown.unit)
 }
 
 /// What a field of numbers accepts.
@@ -161,7 +161,7 @@ impl<'a> NumberRow<'a> {
         let (mut texts, unit) = quantity_texts(&spoken, self.value, self.quantity, self.units);
         let unit = self.own_unit.unwrap_or(unit);
         if let Some(unit) = self.own_unit {
-            texts.name = format!("{spoken}, {unit}");
+            unit.clone_into(&mut texts.unit);
             texts.hint = format!("{unit}; a sum is accepted: 240+15");
         }
         if self.every_digit {
@@ -266,8 +266,13 @@ pub fn cell(
 /// A form row with text.
 pub fn text(ui: &mut Ui, salt: impl Hash, name: &str, value: &str, why: &str) -> Option<String> {
     let id = ui.make_persistent_id(("text", fingerprint(&salt)));
-    let texts =
-        Texts { rest: value.to_owned(), exact: value.to_owned(), name: name.to_owned(), hint: String::new() };
+    let texts = Texts {
+        rest: value.to_owned(),
+        exact: value.to_owned(),
+        name: name.to_owned(),
+        unit: String::new(),
+        hint: String::new(),
+    };
     row(ui, name, why, |ui| {
         let width = (ui.available_width() - 84.0).clamp(80.0, 190.0);
         draft_edit(ui, id, &texts, width, Align::RIGHT, |text| Ok(text.trim().to_owned())).1

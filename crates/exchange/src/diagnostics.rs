@@ -1,5 +1,6 @@
 //! What was mended, skipped or doubtful: nothing is guessed silently.
 
+use crate::told::{Alike, Told};
 use crate::watch::Watch;
 use glam::DVec2;
 use std::collections::HashMap;
@@ -27,8 +28,8 @@ pub enum DiagnosticSeverity {
 pub struct Diagnostic {
     /// How it is meant.
     pub severity: DiagnosticSeverity,
-    /// What was done or found, as a sentence without a full stop.
-    pub what: Worded,
+    /// What was done or found.
+    pub what: Told,
     /// Where: entity kind, layer, handle, line, or coordinates; the first place when there are several.
     pub place: Worded,
     /// How many times.
@@ -55,7 +56,7 @@ impl<'w> Notes<'w> {
     pub(crate) fn add<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: impl Into<Worded>,
+        what: impl Into<Told>,
         place: impl FnOnce() -> P,
     ) {
         self.add_many(severity, what, 1, place);
@@ -65,7 +66,7 @@ impl<'w> Notes<'w> {
     pub(crate) fn add_many<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: impl Into<Worded>,
+        what: impl Into<Told>,
         count: usize,
         place: impl FnOnce() -> P,
     ) {
@@ -76,7 +77,7 @@ impl<'w> Notes<'w> {
     fn counted<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: Worded,
+        what: Told,
         count: usize,
         place: impl FnOnce() -> P,
     ) -> usize {
@@ -98,7 +99,7 @@ impl<'w> Notes<'w> {
     pub(crate) fn add_at<P: Into<Worded>>(
         &mut self,
         severity: DiagnosticSeverity,
-        what: impl Into<Worded>,
+        what: impl Into<Told>,
         count: usize,
         at: DVec2,
         place: impl FnOnce() -> P,
@@ -120,7 +121,7 @@ impl<'w> Notes<'w> {
     /// As [`Notes::told`] of what was left out and might have drawn an outline.
     pub(crate) fn left_out(&self, most: usize) -> Worded {
         let draws = |d: &&Diagnostic| {
-            d.severity == DiagnosticSeverity::Skipped && !d.what.to_string().ends_with("it draws no outline")
+            d.severity == DiagnosticSeverity::Skipped && d.what.alike() != Some(Alike::NoOutline)
         };
         in_one_line(self.entries.iter().filter(draws), most)
     }
@@ -140,7 +141,7 @@ fn in_one_line<'d>(entries: impl Iterator<Item = &'d Diagnostic>, most: usize) -
     let entries: Vec<&Diagnostic> = entries.collect();
     let one = |d: &&Diagnostic| {
         let times = if d.count > 1 { format!("{} × ", d.count) } else { String::new() };
-        Worded::from(times).and(d.what.clone())
+        Worded::from(times).and(d.what.worded().clone())
     };
     let more = entries.len().saturating_sub(most);
     let told = entries.iter().take(most).map(one);

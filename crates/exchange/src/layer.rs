@@ -2,6 +2,7 @@
 
 use crate::ImportOptions;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::told::Told;
 use crate::words;
 
 /// What a layer seems to be for.
@@ -299,7 +300,7 @@ pub(crate) fn pick(
             ));
         }
         for l in layers.iter().filter(|l| l.used == LayerUse::LeftOut && l.entities > 0) {
-            let what = format!("{noun} {} left out: not among the layers asked for", l.name);
+            let what = Told::not_asked_for(&format!("{noun} {}", l.name));
             notes.add_many(skipped, what, l.entities, || format!("{noun} {}", l.name));
         }
     } else if !used(layers) {
@@ -310,11 +311,7 @@ pub(crate) fn pick(
     } else {
         // What only writes has been told by its kinds.
         for l in layers.iter().filter(|l| l.used == LayerUse::LeftOut && l.shown && !only_writes(l)) {
-            let what = format!(
-                "{noun} {} left out: it seems to carry {}, not the outline; ask for it by name to read it",
-                l.name,
-                l.guess.label()
-            );
+            let what = Told::by_name(&format!("{noun} {}", l.name), l.guess.label());
             notes.add_many(skipped, what, l.entities, || format!("{noun} {}", l.name));
         }
     }

@@ -57,6 +57,7 @@ mod spline;
 mod subpath;
 mod svg;
 mod tables;
+mod told;
 mod trace;
 mod watch;
 mod words;
@@ -84,6 +85,7 @@ pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed
 pub use simplify::{TolerancePreview, preview, simplified};
 pub use sources_csv::{SourcesRead, sources_from_csv, sources_to_csv};
 pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
+pub use told::{Alike, Told};
 
 pub use trace::{MOST_SOURCE_DOTS, Scan, greys_of, is_picture, picture_bytes, picture_to_trace};
 pub use watch::{Progress, Watch};

@@ -3,6 +3,7 @@
 use crate::choice::{Choice, Instead};
 use crate::diagnostics::{Diagnostic, DiagnosticSeverity};
 use crate::drawing::Drawing;
+use crate::told::Alike;
 use glam::DVec2;
 use units::UnitChoice;
 
@@ -67,24 +68,28 @@ pub const SHOWN_FIRST: usize = 10;
 #[must_use]
 pub fn messages(drawing: &Drawing, units: &UnitChoice) -> Vec<Message> {
     let mut all: Vec<Message> = drawing.choices.iter().map(|c| of_choice(c, units)).collect();
-    let mut groups: Vec<(String, Message, Vec<String>)> = Vec::new();
+    let mut groups: Vec<(Option<Alike>, Message, Vec<String>)> = Vec::new();
     for d in &drawing.diagnostics {
-        let (key, kind) = key(d, units);
-        let found = groups.iter_mut().find(|(k, m, _)| *k == key && m.weight == weight(d.severity));
+        let (alike, apart) = (d.what.alike(), d.what.apart(d.count, units));
+        let own = of_diagnostic(d, units);
+        let found = groups.iter_mut().find(|(other, message, _)| {
+            let same = if alike.is_some() { *other == alike } else { message.says == own.says };
+            same && message.weight == own.weight
+        });
         match found {
             Some((_, message, kinds)) => {
                 message.count += d.count;
-                kinds.extend(kind);
+                kinds.extend(apart);
             }
-            None => groups.push((key, of_diagnostic(d, units), kind.into_iter().collect())),
+            None => groups.push((alike, own, apart.into_iter().collect())),
         }
     }
-    all.extend(groups.into_iter().map(|(key, mut message, kinds)| {
+    all.extend(groups.into_iter().map(|(alike, mut message, kinds)| {
         const NAMED: usize = 6;
-        if kinds.len() > 1 {
+        if let Some(alike) = alike.filter(|_| kinds.len() > 1) {
             let more = if kinds.len() > NAMED { ", …" } else { "" };
             let first: Vec<&str> = kinds.iter().take(NAMED).map(String::as_str).collect();
-            message.says = format!("{key}: {}{more}", first.join(", "));
+            message.says = format!("{}: {}{more}", alike.says(), first.join(", "));
         }
         message
     }));
@@ -120,32 +125,4 @@ fn of_diagnostic(d: &Diagnostic, units: &UnitChoice) -> Message {
         place: d.place.says(units),
         at: d.at,
     }
-}
-
-/// What alike messages have in common, and what tells this one from them.
-fn key(d: &Diagnostic, units: &UnitChoice) -> (String, Option<String>) {
-    let says = d.what.says(units);
-    let what = says.as_str();
-    if let Some(of) = what.strip_suffix(" left out: it draws no outline") {
-        return ("left out, as it draws no outline".to_owned(), Some(format!("{} {of}", d.count)));
-    }
-    if let Some((of, why)) = what.split_once(" left out: it seems to carry ") {
-        let carries = why.split_once(',').map_or(why, |(carries, _)| carries);
-        return ("left out by what their names say".to_owned(), Some(format!("{of} ({carries})")));
-    }
-    if let Some((of, why)) = what.split_once(" left out: drawn as a ") {
-        let why = why.split_once(';').map_or(why, |(why, _)| why);
-        return ("left out by the way they are drawn".to_owned(), Some(format!("{} {of} as {why}", d.count)));
-    }
-    for open in [" left out: it does not close", " left out: it branches off"] {
-        if what.contains(open) {
-            return ("lines that belong to no outline left out".to_owned(), Some(first_of(what, d, units)));
-        }
-    }
-    (says, None)
-}
-
-/// The ends of an open line.
-fn first_of(what: &str, d: &Diagnostic, units: &UnitChoice) -> String {
-    what.split_once("open ends at ").map_or_else(|| d.place.says(units), |(_, ends)| ends.to_owned())
 }

@@ -4,13 +4,11 @@ use glam::DVec2;
 use units::{Part, Worded};
 
 /// Why a group of cups has no share for every load.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum GroupError {
     /// No cups.
-    #[error("there are no cups: nothing carries the part; place at least one cup")]
     Empty,
     /// A position or stiffness that is not a number, or a negative stiffness.
-    #[error("{what} of cup number {} is {value}: give a finite number{}", .cup + 1, if *.not_negative { ", not below 0" } else { "" })]
     BadInput {
         /// Index of the cup.
         cup: usize,
@@ -22,23 +20,15 @@ pub enum GroupError {
         not_negative: bool,
     },
     /// No cup has axial stiffness.
-    #[error(
-        "no cup has any axial stiffness: nothing carries a pull; give at least one cup a stiffness along its axis"
-    )]
     NoPull,
     /// No cup has lateral stiffness.
-    #[error(
-        "no cup has any lateral stiffness: nothing carries a slide; give at least one cup a stiffness across its axis"
-    )]
     NoSlide,
     /// All cups at one point and no lip that resists tilt.
-    #[error("{}", at_one_point(.at))]
     AtOnePoint {
         /// mm.
         at: DVec2,
     },
     /// Cups in line and no lip that resists tilt about that line.
-    #[error("{}", in_line(.through, .direction))]
     InLine {
         /// The cups' centre, mm.
         through: DVec2,
@@ -46,7 +36,6 @@ pub enum GroupError {
         direction: DVec2,
     },
     /// One cup (or several at one point) whose lip resists tilt about one axis only.
-    #[error("{}", tilts_freely(.through, .direction))]
     TiltsFreely {
         /// mm.
         through: DVec2,
@@ -54,62 +43,81 @@ pub enum GroupError {
         direction: DVec2,
     },
     /// Cups at one point and no lip that resists twist.
-    #[error("{}", twists_freely(.at))]
     TwistsFreely {
         /// mm.
         at: DVec2,
     },
     /// A part that bends and that the cups do not hold, as the engine for bending says it.
-    #[error("{0}")]
     NotHeld(Worded),
 }
 
 impl GroupError {
-    /// The sentence, before its places get units.
+    /// What is wrong, before its places get units; what to do about it stands apart.
+    #[must_use]
+    pub fn reason(&self) -> Worded {
+        match self {
+            Self::Empty => "there are no cups: nothing carries the part".into(),
+            Self::BadInput { cup, what, value, .. } => {
+                format!("{what} of cup number {} is {value}", cup + 1).into()
+            }
+            Self::NoPull => "no cup has any axial stiffness: nothing carries a pull".into(),
+            Self::NoSlide => "no cup has any lateral stiffness: nothing carries a slide".into(),
+            Self::AtOnePoint { at } => {
+                Worded::new("the cups act at one point, {}: nothing carries a tipping moment", [place(at)])
+            }
+            Self::InLine { through, direction } => Worded::new(
+                "the cups are in line through {} at {}°: nothing carries a tipping moment about that line",
+                [place(through), degrees(direction).into()],
+            ),
+            Self::TiltsFreely { through, direction } => Worded::new(
+                "the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {}°",
+                [place(through), degrees(direction).into()],
+            ),
+            Self::TwistsFreely { at } => {
+                Worded::new("the cups act at one point, {}: nothing carries a twist about it", [place(at)])
+            }
+            Self::NotHeld(reason) => reason.clone(),
+        }
+    }
+
+    /// What to do about it, where that is not in the reason.
+    #[must_use]
+    pub fn remedy(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::Empty => "place at least one cup",
+            Self::BadInput { not_negative: true, .. } => "give a finite number, not below 0",
+            Self::BadInput { .. } => "give a finite number",
+            Self::NoPull => "give at least one cup a stiffness along its axis",
+            Self::NoSlide => "give at least one cup a stiffness across its axis",
+            Self::AtOnePoint { .. } => "add cups beside it, or lips that resist tilt",
+            Self::InLine { .. } => "add a cup off the line",
+            Self::TiltsFreely { .. } => "add a cup off that line",
+            Self::TwistsFreely { .. } => "add a cup beside it, or lips that resist twist",
+            Self::NotHeld(_) => return None,
+        })
+    }
+
+    /// What is wrong and what to do, before its places get units.
     #[must_use]
     pub fn worded(&self) -> Worded {
-        match self {
-            Self::AtOnePoint { at } => at_one_point(at),
-            Self::InLine { through, direction } => in_line(through, direction),
-            Self::TiltsFreely { through, direction } => tilts_freely(through, direction),
-            Self::TwistsFreely { at } => twists_freely(at),
-            Self::NotHeld(reason) => reason.clone(),
-            other => other.to_string().into(),
+        match self.remedy() {
+            Some(remedy) => self.reason().and(format!("; {remedy}").into()),
+            None => self.reason(),
         }
     }
 }
 
+/// In millimetres.
+impl std::fmt::Display for GroupError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.worded().fmt(f)
+    }
+}
+
+impl std::error::Error for GroupError {}
+
 fn place(at: &DVec2) -> Part {
     Part::Place(at.to_array().map(|mm| units::tidied((mm * 10.0).round() / 10.0)))
-}
-
-fn at_one_point(at: &DVec2) -> Worded {
-    Worded::new(
-        "the cups act at one point, {}: nothing carries a tipping moment; add cups beside it, or lips that resist tilt",
-        [place(at)],
-    )
-}
-
-fn in_line(through: &DVec2, direction: &DVec2) -> Worded {
-    Worded::new(
-        "the cups are in line through {} at {}°: nothing carries a tipping moment about that line; add a cup off the line",
-        [place(through), degrees(direction).into()],
-    )
-}
-
-fn tilts_freely(through: &DVec2, direction: &DVec2) -> Worded {
-    Worded::new(
-        "the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {}°; add a \
-         cup off that line",
-        [place(through), degrees(direction).into()],
-    )
-}
-
-fn twists_freely(at: &DVec2) -> Worded {
-    Worded::new(
-        "the cups act at one point, {}: nothing carries a twist about it; add a cup beside it, or lips that resist twist",
-        [place(at)],
-    )
 }
 
 /// Angle of a line in (-90, 90], rounded to whole degrees.
@@ -135,7 +143,7 @@ mod tests {
         let bad = GroupError::BadInput { cup: 2, what: "axial stiffness", value: -1.0, not_negative: true };
         assert_eq!(
             bad.to_string(),
-            "axial stiffness of cup number 3 is -1: give a finite number, not below 0"
+            "axial stiffness of cup number 3 is -1; give a finite number, not below 0"
         );
     }
 

@@ -28,6 +28,21 @@ pub(crate) struct Context<'a> {
     pub plan: Option<f64>,
 }
 
+impl<'a> Context<'a> {
+    /// Of a plot of its own: no title block, no questions, no plan.
+    pub fn of_plot(project: &'a Project, report: &'a Report, units: &'a UnitChoice) -> Self {
+        Self {
+            project,
+            report,
+            units,
+            identity: &Identity::NONE,
+            checklist: false,
+            on_tool: None,
+            plan: None,
+        }
+    }
+}
+
 /// Whether the sheet may say that the factor is met.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Outcome {

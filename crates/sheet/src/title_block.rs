@@ -39,11 +39,6 @@ pub(crate) fn revision<'a>(context: &Context<'a>) -> &'a str {
     if revision.is_empty() { "none" } else { revision }
 }
 
-/// The mark of the content and how it stands to what was issued.
-fn content(context: &Context) -> String {
-    context.identity.content().trim_start_matches("content ").to_owned()
-}
-
 /// The date in the project is that of the last issue, and no date of what was changed since.
 fn date_of_issue<'a>(context: &Context, share: f64) -> Field<'a> {
     match context.identity.changed_since() {
@@ -129,7 +124,7 @@ fn rows<'a>(context: &'a Context, facts: &'a Facts) -> [Vec<Field<'a>>; 3] {
             field(name_of("sheet.document_type"), document_type, 0.25),
         ],
         vec![
-            field("content", content(context), 0.24),
+            field("content", context.identity.mark(), 0.24),
             result,
             field("scale", scale, 0.11),
             field("lengths in", context.length_unit_name(), 0.15),

@@ -84,7 +84,11 @@ impl Identity {
     }
     /// "content 3f2a-91c4, revision B as issued".
     pub fn content(&self) -> String {
-        format!("content {}, {}", self.fingerprint, self.words)
+        format!("content {}", self.mark())
+    }
+    /// "3f2a-91c4, revision B as issued".
+    pub fn mark(&self) -> String {
+        format!("{}, {}", self.fingerprint, self.words)
     }
     /// What a later page says for itself: what is stamped on it, else how its content stands.
     pub fn status(&self) -> String {

@@ -144,6 +144,15 @@ pub(crate) fn zero_of(quantity: Quantity, choice: &UnitChoice) -> f64 {
     if fahrenheit { 32.0 } else { 0.0 }
 }
 
+/// The volume that a price of air is for, without its state: "m³", "1000 scf". As [`Quantity::PerAirVolume`] has it.
+#[must_use]
+pub fn priced_air(choice: &UnitChoice) -> &'static str {
+    match choice.flow {
+        FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => "m³",
+        FlowUnit::StandardCubicFootPerMinute => "1000 scf",
+    }
+}
+
 /// The base-unit value of one picked unit, and its name.
 ///
 /// # Units

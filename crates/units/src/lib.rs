@@ -34,7 +34,8 @@ mod worded;
 
 pub use atmosphere::{ANR_DENSITY, STANDARD_ATMOSPHERE, STANDARD_GRAVITY, standard_atmosphere};
 pub use choice::{
-    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, UnitChoice, unit_of,
+    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, UnitChoice, priced_air,
+    unit_of,
 };
 pub use error::ParseError;
 pub use parse::parse;

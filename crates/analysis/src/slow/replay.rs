@@ -96,9 +96,8 @@ impl Telling<'_> {
         let result = match &step.state {
             Err(_) if step.left.is_empty() => return format!("{start}; no cup is left: the part drops."),
             Err(reason) => {
-                let reason = reason.worded().says(self.words.choice);
                 // What to do about the tool is not what happens to the part.
-                let reason = reason.split(';').next().unwrap_or_default();
+                let reason = reason.reason().says(self.words.choice);
                 return format!("{start}; {reason}: the part drops.");
             }
             Ok(result) => result,

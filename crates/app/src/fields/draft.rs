@@ -12,10 +12,19 @@ pub(super) struct Texts {
     pub rest: String,
     /// What editing starts from: reads back to the very value.
     pub exact: String,
-    /// What it is called, aloud.
+    /// What it is called.
     pub name: String,
+    /// The unit of what stands in it, where it has one.
+    pub unit: String,
     /// What may be typed, said while somebody is in it and has typed nothing yet.
     pub hint: String,
+}
+
+impl Texts {
+    /// Name and unit, aloud.
+    fn label(&self) -> String {
+        if self.unit.is_empty() { self.name.clone() } else { format!("{}, {}", self.name, self.unit) }
+    }
 }
 
 /// The text of the field somebody is in.
@@ -159,7 +168,7 @@ pub(super) fn draft_edit<T>(
         .font(Size::Body.font())
         .show(ui);
     let response = output.response.response.clone();
-    ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
+    ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.label()));
     let focused = ui.memory(|m| m.has_focus(id));
     // A field is told from a figure at rest too.
     if !focused {
@@ -235,8 +244,7 @@ fn left<T>(
             return Some(Draft { problem: Some(problem), ..draft });
         }
         Err(problem) => {
-            let name = texts.name.split(", ").next().unwrap_or_default();
-            let says = format!("{name} is unchanged: {problem}.");
+            let says = format!("{} is unchanged: {problem}.", texts.name);
             ui.data_mut(|d| d.insert_temp(refused_id(), says));
         }
     }

@@ -42,6 +42,15 @@ pub(crate) struct Need {
     pub(crate) met: fn(&mut Subject<'_>) -> bool,
 }
 
+/// How the command line asks for it.
+#[derive(Clone, Copy)]
+enum Spelled {
+    /// By an option of `export`, without its dashes.
+    Export(&'static str),
+    /// By another command and its option.
+    Other(&'static str),
+}
+
 /// One thing that can be written out.
 pub(crate) struct Row {
     /// In menu, palette and as the title of its dialog; the ellipsis means that a path is asked for.
@@ -54,8 +63,7 @@ pub(crate) struct Row {
     holds: &'static str,
     /// What follows the project's name in the file name that is offered.
     ending: &'static str,
-    /// Command and option that give it.
-    spelled: &'static str,
+    spelled: Spelled,
     needs: &'static [Need],
     writer: fn(&mut Subject<'_>) -> Option<Made>,
 }
@@ -97,7 +105,7 @@ static SHEET_ROW: Row = Row {
     kind: FileKind::Sheet,
     holds: "plan to scale, holes, parts, loads and factors, findings, cautions of the layout as it is now",
     ending: ".pdf",
-    spelled: "sheet -o",
+    spelled: Spelled::Other("sheet -o"),
     needs: &[],
     writer: w::sheet,
 };
@@ -108,7 +116,7 @@ static FIGURES_ROW: Row = Row {
     kind: FileKind::Json,
     holds: "one JSON object with inputs, figures and findings of every layout (crates/telling/schema/check.schema.json)",
     ending: ".json",
-    spelled: "check --json",
+    spelled: Spelled::Other("check --json"),
     needs: &[],
     writer: w::figures,
 };
@@ -119,7 +127,7 @@ static MODELS_ROW: Row = Row {
     kind: FileKind::Table,
     holds: "one row per model, every cup model of the project; also a template to fill in",
     ending: ".models.csv",
-    spelled: "export --models",
+    spelled: Spelled::Export("models"),
     needs: &[MODELS],
     writer: w::models,
 };
@@ -130,7 +138,7 @@ static SOURCES_ROW: Row = Row {
     kind: FileKind::Table,
     holds: "one curve point per row, every source of the project; also a template to fill in",
     ending: ".sources.csv",
-    spelled: "export --sources",
+    spelled: Spelled::Export("sources"),
     needs: &[SOURCES],
     writer: w::sources,
 };
@@ -141,7 +149,7 @@ static COMPARISON_ROW: Row = Row {
     kind: FileKind::Json,
     holds: "one JSON object with the layouts side by side and which is better (crates/telling/schema/compare.schema.json)",
     ending: ".comparison.json",
-    spelled: "compare --json",
+    spelled: Spelled::Other("compare --json"),
     needs: &[COMPARISON],
     writer: w::comparison,
 };
@@ -152,7 +160,7 @@ static COMPARED_ROW: Row = Row {
     kind: FileKind::Pages,
     holds: "plans side by side at one scale, the table with the better figures marked, envelopes over each other",
     ending: ".comparison.pdf",
-    spelled: "compare -o",
+    spelled: Spelled::Other("compare -o"),
     needs: &[COMPARISON],
     writer: w::compared,
 };
@@ -163,7 +171,7 @@ static CHANGES_ROW: Row = Row {
     kind: FileKind::Pages,
     holds: "plans with what moved, figures and findings before and after",
     ending: ".changes.pdf",
-    spelled: "diff -o",
+    spelled: Spelled::Other("diff -o"),
     needs: &[BESIDE],
     writer: w::changes,
 };
@@ -174,7 +182,7 @@ static DIFFERENCE_ROW: Row = Row {
     kind: FileKind::Json,
     holds: "one JSON object with every change, figures and findings before and after (crates/telling/schema/diff.schema.json)",
     ending: ".changes.json",
-    spelled: "diff --json",
+    spelled: Spelled::Other("diff --json"),
     needs: &[BESIDE],
     writer: w::difference,
 };
@@ -186,7 +194,7 @@ static KEYS_ROW: Row = Row {
     kind: FileKind::Pages,
     holds: "every shortcut and what the mouse does, on one page to print",
     ending: ".keys.pdf",
-    spelled: "export --keys",
+    spelled: Spelled::Export("keys"),
     needs: &[],
     writer: w::keys,
 };
@@ -201,7 +209,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Table,
         holds: "one row per cup, millimetres from the datum, decimal point",
         ending: ".csv",
-        spelled: "export --csv",
+        spelled: Spelled::Export("csv"),
         needs: &[],
         writer: w::holes,
     },
@@ -212,7 +220,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Table,
         holds: "cups by generic specification, frame with cut lengths, fittings, spares",
         ending: ".parts.csv",
-        spelled: "export --parts",
+        spelled: Spelled::Export("parts"),
         needs: &[],
         writer: w::parts,
     },
@@ -223,7 +231,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Table,
         holds: "bore, cut length and fittings of every hose of the calculated circuits",
         ending: ".hoses.csv",
-        spelled: "export --hoses",
+        spelled: Spelled::Export("hoses"),
         needs: &[],
         writer: w::hoses,
     },
@@ -234,7 +242,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Table,
         holds: "what, where, figure, limit and remedy, one row per finding, with the reason where it is accepted",
         ending: ".findings.csv",
-        spelled: "export --findings",
+        spelled: Spelled::Export("findings"),
         needs: &[],
         writer: w::findings,
     },
@@ -246,7 +254,7 @@ static TABLE: &[&Row] = &[
         holds: "millimetres, seen from the robot side: part, holes, keep-outs, lips, bores, centres, zones and frame on layers of their own",
         // The drawing that the part came from often lies beside the project under that very name.
         ending: "-layout.dxf",
-        spelled: "export --dxf",
+        spelled: Spelled::Export("dxf"),
         needs: &[PART],
         writer: w::drawing,
     },
@@ -258,7 +266,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Pages,
         holds: "largest acceleration in every direction; of both layouts where two are compared",
         ending: ".envelope.svg",
-        spelled: "export --envelope",
+        spelled: Spelled::Export("envelope"),
         needs: &[ENVELOPE],
         writer: w::envelope,
     },
@@ -269,7 +277,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Pages,
         holds: "load and factor of each cup in the motion shown, else in the governing one",
         ending: ".loads.svg",
-        spelled: "export --loads",
+        spelled: Spelled::Export("loads"),
         needs: &[MOTION],
         writer: w::loads,
     },
@@ -280,7 +288,7 @@ static TABLE: &[&Row] = &[
         kind: FileKind::Pages,
         holds: "source flow and leakage at each level; further circuits get a file each, with a number",
         ending: ".source.svg",
-        spelled: "export --source-curves",
+        spelled: Spelled::Export("source-curves"),
         needs: &[CIRCUIT],
         writer: w::source_curves,
     },
@@ -292,7 +300,7 @@ static TABLE: &[&Row] = &[
         holds: "evacuation, with the levels the controls wait for; further circuits get a file each, with a \
             number",
         ending: ".evacuation.svg",
-        spelled: "export --evacuation",
+        spelled: Spelled::Export("evacuation"),
         needs: &[CIRCUIT],
         writer: w::evacuation,
     },
@@ -351,13 +359,19 @@ impl Output {
     }
 
     /// The command and option that give it, "export --csv".
-    pub fn spelled(self) -> &'static str {
-        self.0.spelled
+    pub fn spelled(self) -> String {
+        match self.0.spelled {
+            Spelled::Export(option) => format!("export --{option}"),
+            Spelled::Other(words) => words.to_owned(),
+        }
     }
 
     /// The option of `export` that gives it, where it is one.
     pub(crate) fn flag(self) -> Option<&'static str> {
-        self.0.spelled.strip_prefix("export --")
+        match self.0.spelled {
+            Spelled::Export(option) => Some(option),
+            Spelled::Other(_) => None,
+        }
     }
 
     /// Endings that its files may have, without the dot; the first is as good as any.
@@ -458,7 +472,9 @@ mod tests {
     #[test]
     fn names_options_and_file_names_are_told_apart() {
         let all: Vec<Output> = Output::all().collect();
-        for text in [Output::label, Output::spelled, Output::ending] {
+        let texts: [fn(Output) -> String; 3] =
+            [|o| o.label().to_owned(), Output::spelled, |o| o.ending().to_owned()];
+        for text in texts {
             assert_eq!(all.iter().map(|o| text(*o)).collect::<HashSet<_>>().len(), all.len());
         }
         for output in all {

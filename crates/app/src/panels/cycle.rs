@@ -6,7 +6,6 @@ use crate::{
 };
 use document::{Cycle, Edit, Sourced};
 use egui::Ui;
-use units::Quantity;
 
 /// Draws the group; only a project with a circuit that is worked out needs it.
 pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -20,8 +19,7 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let money = |per: &str| format!("{}/{per}", cycle.currency);
     type Slot = fn(&mut Cycle) -> &mut Sourced<f64>;
     // "EUR/m³", "USD/1000 scf": which state a volume is of, its help says.
-    let per = units::unit_of(Quantity::PerAirVolume, &view.units).1.trim_start_matches("per ");
-    let (air, energy) = (money(per.trim_end_matches(" ANR")), money("kWh"));
+    let (air, energy) = (money(units::priced_air(&view.units)), money("kWh"));
     let rows: [(&'static str, &Sourced<f64>, Option<&str>, Slot); 6] = [
         ("cycle.picks_per_hour", &cycle.picks_per_hour, Some("1/h"), |c| &mut c.picks_per_hour),
         ("cycle.hold_s", &cycle.hold_s, None, |c| &mut c.hold_s),

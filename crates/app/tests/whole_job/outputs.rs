@@ -64,9 +64,9 @@ fn what_is_read_is_never_written() {
         for output in [&project, &hard, &soft, &other] {
             // A picture is refused by its ending before anything else.
             let options = app::Output::all().filter(|o| o.endings().len() == 1);
-            for kind in options.filter_map(|o| o.spelled().strip_prefix("export ")) {
+            for kind in options.filter_map(|o| o.spelled().strip_prefix("export ").map(str::to_owned)) {
                 own.refused(
-                    &[&["export", &project, kind, output], force].concat(),
+                    &[&["export", &project, &kind, output], force].concat(),
                     "this is the file that is read",
                 );
             }
@@ -152,7 +152,8 @@ fn every_output_has_its_option_and_writes_a_file_of_its_kind() {
     fs::copy(demos.join("door-sheet-review.ron"), own.at("issued.ron")).unwrap();
     let (mut seen, mut printed) = (0, 0);
     for output in app::Output::all() {
-        let (task, option) = output.spelled().split_once(' ').unwrap();
+        let spelled = output.spelled();
+        let (task, option) = spelled.split_once(' ').unwrap();
         let help = out(&run(&[task, "--help"]));
         assert!(help.contains(&format!("{option} ")) || help.contains(&format!("{option},")), "{help}");
         let file = match task {

@@ -9,6 +9,7 @@ use crate::dxf::Trouble;
 use crate::pick::{Known, Picked, Shape};
 use crate::picture::Picture;
 use crate::piece;
+use crate::told::Told;
 use geometry::{Bounds, Loop};
 use glam::DVec2;
 use units::{Part, Quantity, Worded};
@@ -20,10 +21,10 @@ const MOST_ENDS: usize = 2_000;
 /// A failing outline stands in for the part where nothing closed is at least this share of it.
 const OUTWEIGHS: f64 = 0.5;
 
-/// The ends of a chain, as a sentence has them.
-fn ends(chain: &[Loose]) -> Option<Worded> {
+/// The ends of a chain.
+fn ends(chain: &[Loose]) -> Option<[Worded; 2]> {
     let (first, last) = chain.first().zip(chain.last())?;
-    Some(Worded::new("open ends at {} and {}", [place(first.piece.from), place(last.piece.to)]))
+    Some([first.piece.from, last.piece.to].map(|end| Worded::new("{}", [place(end)])))
 }
 
 /// Names chains one by one, as nothing closes; the first open ends as text, and how many chains are open.
@@ -65,18 +66,18 @@ impl Said {
         }
         self.count += 1;
         if self.count <= LISTED {
-            self.listed.push(ends.clone());
+            let [from, to] = ends.clone();
+            self.listed.push(Worded::new("open ends at {} and {}", [from.into(), to.into()]));
         }
         let noun = if chain.len() == 1 {
             sources.kind(first.source).to_owned()
         } else {
             format!("chain of {} lines or arcs", chain.len())
         };
-        let why = if branching { "branches off and is not part of the outline" } else { "does not close" };
-        let what = if self.count > LISTED {
+        let what: Told = if self.count > LISTED {
             "further open lines or arcs left out: they do not close".into()
         } else {
-            Worded::new(&format!("{noun} left out: it {why}, {{}}"), [ends.into()])
+            Told::open_line(&noun, branching, ends)
         };
         let at = first.piece.from;
         notes.add_at(DiagnosticSeverity::Warning, what, 1, at, || sources.place(first.source));

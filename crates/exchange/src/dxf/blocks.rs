@@ -10,6 +10,7 @@ use crate::layer::{LayerInfo, LayerUse, Line};
 use crate::marks::Markings;
 use crate::measured;
 use crate::picture::Beside;
+use crate::told::Told;
 use crate::watch::Stage;
 use crate::{Format, MOST_ENTITIES, MOST_PIECES, Sources};
 use glam::{DAffine2, DVec2};
@@ -176,10 +177,7 @@ impl Expansion<'_> {
                     let other =
                         line.other_than_edge().filter(|_| self.edges_only && used == LayerUse::Outline);
                     if let Some(other) = other {
-                        let what = format!(
-                            "{} left out: drawn as a {other}; ask for dashed lines as well to read it",
-                            source.kind
-                        );
+                        let what = Told::by_line_type(source.kind, &other.to_string());
                         notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
                         self.beside.curve(curve, map);
                     } else {

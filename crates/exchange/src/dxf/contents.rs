@@ -4,6 +4,7 @@ use super::records::{Source, describe};
 use super::shapes::Item;
 use super::writing::Written;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::told::Told;
 use glam::DVec2;
 use std::collections::{HashMap, HashSet};
 
@@ -62,7 +63,7 @@ pub(super) struct Block {
     /// What is on each layer.
     tallies: HashMap<u32, Tally>,
     /// What is to be told of it, mostly what was left out: the sentence, the first place, how often.
-    left_out: Vec<(DiagnosticSeverity, String, String, usize)>,
+    left_out: Vec<(DiagnosticSeverity, Told, String, usize)>,
 }
 
 /// All that is used of a file.
@@ -141,7 +142,7 @@ impl Contents {
     }
 
     /// Notes what was left out of a block: it is told only if the block is in the drawing.
-    pub(super) fn leave_out(&mut self, block: usize, what: String, place: impl FnOnce() -> String) {
+    pub(super) fn leave_out(&mut self, block: usize, what: impl Into<Told>, place: impl FnOnce() -> String) {
         self.note(block, DiagnosticSeverity::Skipped, what, place);
     }
 
@@ -150,15 +151,15 @@ impl Contents {
         &mut self,
         block: usize,
         severity: DiagnosticSeverity,
-        what: String,
+        what: impl Into<Told>,
         place: impl FnOnce() -> String,
     ) {
         let told = self.left_out_index.len() < MOST_LEFT_OUT;
-        let what = if told { what } else { crate::diagnostics::OTHERS.to_owned() };
+        let what = if told { what.into() } else { crate::diagnostics::OTHERS.into() };
         // Beyond that, and in too many blocks, only the drawing itself tells.
         let block = if self.left_out_index.len() < 2 * MOST_LEFT_OUT { block } else { 0 };
         let list = &mut self.blocks[block].left_out;
-        let at = *self.left_out_index.entry((block, severity, what.clone())).or_insert_with(|| {
+        let at = *self.left_out_index.entry((block, severity, what.to_string())).or_insert_with(|| {
             list.push((severity, what, place(), 0));
             list.len() - 1
         });

@@ -8,6 +8,7 @@ use super::scan::{Kind, Pair, Pairs, kind};
 use super::writing::Record;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::Line;
+use crate::told::Told;
 use crate::watch::Stage;
 
 /// Where an entity stands in the file.
@@ -343,7 +344,7 @@ fn close(mut open: Open, target: Option<usize>, contents: &mut Contents, decoder
         contents.leave_out(target, "left out: marked as not visible".to_owned(), place);
     } else if open.kind.is_none() {
         // An attribute or dimension is expected in a drawing; the count per kind and layer is enough.
-        let what = format!("{found} on layer {layer_name} left out: it draws no outline");
+        let what = Told::no_outline(&format!("{found} on layer {layer_name}"));
         contents.leave_out(target, what, place);
         if let Some(written) = open.written {
             contents.blocks[target].written.add(*written, source.layer, open.name);

@@ -6,6 +6,7 @@ use super::styles::{self, Sheets};
 use crate::MOST_PIECES;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
+use crate::told::Told;
 use crate::watch::Watch;
 use std::collections::HashMap;
 use usvg::roxmltree::{Document, Error, Node, NodeId};
@@ -175,17 +176,17 @@ pub(super) fn note_left_out(document: &Document<'_>, notes: &mut Notes) {
             notes.add(DiagnosticSeverity::Warning, what, place);
         }
         let what = match name {
-            "text" => "text left out: it draws no outline; turn it into paths if it should",
-            "image" => "image left out: it draws no outline",
-            "foreignObject" => "foreign object left out: it draws no outline",
+            "text" => "text left out: it draws no outline; turn it into paths if it should".into(),
+            "image" => Told::no_outline("image"),
+            "foreignObject" => Told::no_outline("foreign object"),
             "g" | "path" | "rect" | "circle" | "ellipse" | "line" | "polyline" | "polygon" | "use"
                 if hidden(node) =>
             {
-                "hidden element left out"
+                "hidden element left out".into()
             }
             _ => continue,
         };
-        notes.add(DiagnosticSeverity::Skipped, what.to_owned(), place);
+        notes.add(DiagnosticSeverity::Skipped, what, place);
     }
 }
 

@@ -150,7 +150,6 @@ fn known(context: &Context) -> Vec<Input> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use telling::Identity;
     use units::{LengthUnit, UnitChoice};
 
     #[test]
@@ -159,29 +158,13 @@ mod tests {
         let inch = UnitChoice { length: LengthUnit::Inch, decimal_comma: true, ..UnitChoice::default() };
         let written = |units: &UnitChoice, value: f64| {
             let (project, report) = (&made.project, &made.report);
-            let context = Context {
-                project,
-                report,
-                units,
-                identity: &Identity::NONE,
-                checklist: false,
-                on_tool: None,
-                plan: None,
-            };
+            let context = Context::of_plot(project, report, units);
             figure(&context, value, Quantity::Length)
         };
         assert_eq!(written(&UnitChoice::default(), 0.004), "0.004 mm");
         assert_eq!(written(&UnitChoice::default(), 1.26), "1.3 mm");
         let (project, report, units) = (&made.project, &made.report, &UnitChoice::default());
-        let context = Context {
-            project,
-            report,
-            units,
-            identity: &Identity::NONE,
-            checklist: false,
-            on_tool: None,
-            plan: None,
-        };
+        let context = Context::of_plot(project, report, units);
         assert_eq!(figure(&context, 0.005, Quantity::Flow), "0.00500 L/min ANR");
         assert_eq!(written(&UnitChoice::default(), 0.0), "0.0 mm");
         assert_eq!(written(&inch, 0.00508), "0,0002 in");

@@ -12,7 +12,6 @@ use crate::text_width::{cut_to, printable, text_width};
 use analysis::{EnvelopeReport, MotionReport, Report};
 use document::{CircuitId, MotionId, Project};
 use glam::dvec2;
-use telling::Identity;
 use units::{Quantity, UnitChoice};
 
 /// A plot that can be had as a picture of its own.
@@ -36,15 +35,7 @@ const CURVE_WIDTH: f64 = 150.0;
 /// One plot as a page of its own, for [`crate::to_svg`], [`crate::to_png`] and [`crate::to_pdf`]; `None` when the report
 /// has no such figures.
 pub fn export_plot(project: &Project, report: &Report, plot: Plot, units: &UnitChoice) -> Option<Page> {
-    let context = Context {
-        project,
-        report,
-        units,
-        identity: &Identity::NONE,
-        checklist: false,
-        on_tool: None,
-        plan: None,
-    };
+    let context = Context::of_plot(project, report, units);
     let style = Style::new(Paper::A3, false);
     match plot {
         Plot::Envelope => envelope_page(&context, &style),
@@ -84,15 +75,7 @@ pub fn export_envelopes(
     if curves.is_empty() {
         return None;
     }
-    let context = Context {
-        project,
-        report,
-        units,
-        identity: &Identity::NONE,
-        checklist: false,
-        on_tool: None,
-        plan: None,
-    };
+    let context = Context::of_plot(project, report, units);
     let style = Style::new(Paper::A3, false);
     let names: Vec<&str> = curves.iter().map(|(name, _)| *name).collect();
     let title = format!("Envelope: {}", names.join(", "));

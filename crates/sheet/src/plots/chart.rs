@@ -217,7 +217,6 @@ mod tests {
     use crate::page::Page;
     use crate::style::Style;
     use crate::tests::{fixtures, pages::check_texts};
-    use telling::Identity;
     use units::{PressureUnit, UnitChoice};
 
     fn chart() -> Chart {
@@ -238,15 +237,7 @@ mod tests {
     fn drawn(chart: &Chart, units: &UnitChoice) -> Option<Item> {
         let made = fixtures::tray();
         let (project, report) = (&made.project, &made.report);
-        let context = Context {
-            project,
-            report,
-            units,
-            identity: &Identity::NONE,
-            checklist: false,
-            on_tool: None,
-            plan: None,
-        };
+        let context = Context::of_plot(project, report, units);
         draw(&context, chart, dvec2(120.0, 60.0), &Style::new(crate::Paper::A3, false))
     }
 
