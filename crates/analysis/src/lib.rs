@@ -20,6 +20,7 @@ mod assumptions;
 mod balance;
 mod bending;
 mod circuit;
+mod cores;
 mod customary;
 mod envelopes;
 mod family;

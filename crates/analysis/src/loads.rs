@@ -1,6 +1,6 @@
 //! What each motion asks of each cup. Memoised on the lowered values, so names and colours of things do not matter.
 
-use crate::{lower::CupFacts, memo::Slot};
+use crate::{cores, lower::CupFacts, memo::Slot};
 use document::MotionId;
 use mechanics::{Body, CaseResult, CupGroup, CupSpring, LipStrength, LoadCase};
 use std::{collections::HashMap, sync::Arc};
@@ -41,7 +41,8 @@ impl LoadStage {
         self.group.get(springs, |springs| factored(springs)).clone()
     }
 
-    /// Every motion in turn; only those whose own or shared inputs changed are worked out again.
+    /// Every motion, in their order; only those whose own or shared inputs changed are worked out again, on all cores where that is
+    /// worth it.
     pub(crate) fn cases(
         &mut self,
         cups: &[CupFacts],
@@ -54,14 +55,19 @@ impl LoadStage {
             .get(Carrying { group: self.group.made(), strengths: strengths.clone(), body: *body }, |_| ());
         let shared = self.carrying.made();
         self.cases.retain(|id, _| motions.iter().any(|(kept, _)| kept == id));
-        motions
-            .iter()
-            .map(|(id, load_case)| {
-                let slot = self.cases.entry(*id).or_default();
-                slot.get((shared, *load_case), |_| solve(group, body, &strengths, load_case).map(Arc::new))
-                    .clone()
-            })
-            .collect()
+        let holds = |(id, load_case): &&(MotionId, LoadCase)| {
+            self.cases.get(id).is_some_and(|slot| slot.holds(&(shared, *load_case)))
+        };
+        let stale: Vec<(MotionId, LoadCase)> =
+            motions.iter().filter(|motion| !holds(motion)).copied().collect();
+        let solved = cores::each(&stale, strengths.len(), |(_, load_case)| {
+            solve(group, body, &strengths, load_case).map(Arc::new)
+        });
+        for ((id, load_case), solved) in stale.into_iter().zip(solved) {
+            self.cases.entry(id).or_default().get((shared, load_case), |_| solved);
+        }
+        let held = |(id, _): &(MotionId, LoadCase)| self.cases.get(id)?.held().cloned();
+        motions.iter().filter_map(held).collect()
     }
 
     /// The group of the last check, when it was one.

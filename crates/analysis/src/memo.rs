@@ -40,6 +40,11 @@ impl<K: PartialEq, V> Slot<K, V> {
         &self.held.insert((key, value)).1
     }
 
+    /// Whether the remembered value was made from these inputs.
+    pub(crate) fn holds(&self, key: &K) -> bool {
+        self.held.as_ref().is_some_and(|(held, _)| held == key)
+    }
+
     /// The remembered value, if any.
     pub(crate) fn held(&self) -> Option<&V> {
         self.held.as_ref().map(|(_, value)| value)

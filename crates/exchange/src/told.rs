@@ -23,7 +23,7 @@ impl Alike {
         match self {
             Self::NoOutline => "left out, as it draws no outline",
             Self::ByName => "left out by what their names say",
-            Self::NotAskedFor => "left out, as it was not asked for",
+            Self::NotAskedFor => "left out, as they were not asked for",
             Self::ByLineType => "left out by the way they are drawn",
             Self::OpenLine => "lines that belong to no outline left out",
         }

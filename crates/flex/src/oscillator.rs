@@ -174,15 +174,6 @@ impl Oscillator {
         ((PER_PERIOD * piece.time * self.omega / TAU).ceil() as usize).clamp(PER_PERIOD as usize, MOST_PLACES)
     }
 
-    /// Time after which the envelope of a free swing of an amplitude has fallen below a limit, s; `None` without damping.
-    pub fn time_until(&self, amplitude: f64, limit: f64) -> Option<f64> {
-        if amplitude <= limit {
-            Some(0.0)
-        } else {
-            (self.decay() > 0.0 && limit > 0.0).then(|| (amplitude / limit).ln() / self.decay())
-        }
-    }
-
     /// The next longer time for a stroke that leaves least: within one and a half periods, where a trapezoid leaves nothing at a
     /// whole multiple of that, a cycloid at whole periods.
     ///

@@ -28,6 +28,9 @@ pub(crate) struct Context<'a> {
     pub plan: Option<f64>,
 }
 
+/// Of a plot of its own, which has no title block.
+static NO_TITLE_BLOCK: Identity = Identity::NONE;
+
 impl<'a> Context<'a> {
     /// Of a plot of its own: no title block, no questions, no plan.
     pub fn of_plot(project: &'a Project, report: &'a Report, units: &'a UnitChoice) -> Self {
@@ -35,7 +38,7 @@ impl<'a> Context<'a> {
             project,
             report,
             units,
-            identity: &Identity::NONE,
+            identity: &NO_TITLE_BLOCK,
             checklist: false,
             on_tool: None,
             plan: None,
