@@ -172,7 +172,14 @@ impl<'a> NumberRow<'a> {
             // A long name takes room from the number, which ends on the same line all the same.
             let font = Size::Body.font();
             let label = ui.painter().layout_no_wrap(self.name.to_owned(), font, egui::Color32::PLACEHOLDER);
-            let width = (ui.available_width() - label.size().x - 8.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+            let number = ui.painter().layout_no_wrap(
+                texts.rest.clone(),
+                Size::Body.font(),
+                egui::Color32::PLACEHOLDER,
+            );
+            // The number is never cut: of a long one the name gives way.
+            let least = (number.size().x + 26.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+            let width = (ui.available_width() - label.size().x - 8.0).clamp(least, NUMBER_WIDTH);
             draft_edit(ui, id, &texts, width, Align::RIGHT, |text| self.read(text)).1
         });
         entered.filter(|v| *v != self.value)

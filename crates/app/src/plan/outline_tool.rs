@@ -56,7 +56,7 @@ pub fn outline_tool(
         actions.extend(edit.map(Action::Edit));
         plan.corner = None;
     }
-    let above = Strip::above(ui, plan, canvas.rect);
+    let above = Strip::above(ui, view, plan, canvas.rect);
     if let Some((of, index)) = plan.corner
         && boundary::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
     {
