@@ -163,7 +163,8 @@ fn sides_ui(
         most: (0.34 * window).min(560.0),
         frame: paper(&t, 0, 0),
         empty: false,
-        crowded: false,
+        // Beside the proposals the plan shows what they are.
+        crowded: window < CROWDED && view.propose.is_some(),
     };
     inputs.show(
         ui,
