@@ -83,6 +83,9 @@ fn what_a_killed_run_committed_comes_back() {
     }
     let mut window = window_in(Some(folder.path().to_owned()), None);
     window.get_by_label("Recover unsaved work");
+    // The three answers stand in one row, below what is said.
+    let rows = ["Recover", "Discard", "Later"].map(|label| window.get_by_label(label).rect().center().y);
+    assert!(rows.iter().all(|y| (y - rows[0]).abs() < 1.0), "{rows:?}");
     click(&mut window, "Recover");
     assert_eq!(place(&window, "C1"), moved);
     window.get_by_label_contains("not saved yet");

@@ -19,6 +19,7 @@ mod review;
 mod said;
 mod seats;
 mod session;
+mod sizes;
 mod slow;
 mod tracing;
 mod typed;

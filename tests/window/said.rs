@@ -83,7 +83,7 @@ fn pick_units(window: &mut Window<'_>, choice: &str) {
     settle(window);
 }
 
-fn in_inches(window: &mut Window<'_>) {
+pub fn in_inches(window: &mut Window<'_>) {
     pick_units(window, "Inch, pound");
 }
 

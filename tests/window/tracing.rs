@@ -138,6 +138,25 @@ fn the_datum_is_chosen_by_a_click_and_places_count_from_there() {
     let table = exchange::hole_table_csv(&project, &report);
     let row = table.lines().nth(1).unwrap();
     assert!(row.starts_with("\"C1\",-100.000,"), "{row}");
+    // What is sketched, listed and typed of a corner counts from it too.
+    let hole_at = |window: &Window<'_>| {
+        let part = &window.state().project().parts[0];
+        part.outline.holes.last().unwrap().bounds().unwrap().centre() - corner.at
+    };
+    let near = |at: glam::DVec2, to: [f64; 2]| assert!(at.distance(to.into()) < 1e-9, "{at} for {to:?}");
+    window.key_press(egui::Key::Escape);
+    window.key_press(egui::Key::H);
+    ready(&mut window);
+    for (field, value) in [("Diameter, mm", "6"), ("Centre X, mm", "-60"), ("Centre Y, mm", "-40")] {
+        type_into(&mut window, field, value);
+    }
+    click(&mut window, "Add to the part");
+    near(hole_at(&window), [-60.0, -40.0]);
+    run_by_name(&mut window, "holes from a table");
+    window.get_by_label("Table of holes").type_text("-80;-40;6");
+    ready(&mut window);
+    click(&mut window, "Add to the part");
+    near(hole_at(&window), [-80.0, -40.0]);
     run_by_name(&mut window, "choose the datum");
     click(&mut window, "Count from the drawing's origin");
     assert_eq!(window.state().project().parts[0].datum, None);

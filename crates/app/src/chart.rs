@@ -1,6 +1,6 @@
 //! Charts of panels and dialogs, of one size and look: three to six ticks an axis, lines that bear their names.
 
-use crate::theme::Size;
+use crate::theme::{Size, Tokens};
 use egui::{Align2, Color32, RichText};
 use egui_plot::{
     AxisHints, GridInput, GridMark, HoverPosition, Line, LineStyle, Plot, PlotPoint, PlotUi, Text,
@@ -26,10 +26,14 @@ fn axis<'a>(hints: AxisHints<'a>, label: &'static str, colour: Color32, units: U
 pub(crate) fn chart(
     id: &'static str,
     [x, y]: [&'static str; 2],
-    colour: Color32,
+    t: &Tokens,
     units: &UnitChoice,
 ) -> Plot<'static> {
+    let colour = t.second;
     Plot::new(id)
+        // Lines of the grid are not what is read.
+        .grid_color(t.hairline)
+        .grid_fade(0.0)
         .height(CHART)
         .allow_drag(false)
         .allow_zoom(false)

@@ -19,6 +19,8 @@ use rows::{UNIT_WIDTH, fingerprint, unit_cell};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
+/// Width of a number in a strip.
+const INLINE_NUMBER: f32 = 72.0;
 /// Width of the number where the name is long.
 const LEAST_NUMBER: f32 = 62.0;
 /// Largest side of a sketch, mm.
@@ -172,7 +174,14 @@ impl<'a> NumberRow<'a> {
             // A long name takes room from the number, which ends on the same line all the same.
             let font = Size::Body.font();
             let label = ui.painter().layout_no_wrap(self.name.to_owned(), font, egui::Color32::PLACEHOLDER);
-            let width = (ui.available_width() - label.size().x - 8.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+            let number = ui.painter().layout_no_wrap(
+                texts.rest.clone(),
+                Size::Body.font(),
+                egui::Color32::PLACEHOLDER,
+            );
+            // The number is never cut: of a long one the name gives way.
+            let least = (number.size().x + 26.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+            let width = (ui.available_width() - label.size().x - 8.0).clamp(least, NUMBER_WIDTH);
             draft_edit(ui, id, &texts, width, Align::RIGHT, |text| self.read(text)).1
         });
         entered.filter(|v| *v != self.value)
@@ -222,10 +231,19 @@ fn inline_row(ui: &mut Ui, salt: impl Hash, row: NumberRow<'_>) -> Option<f64> {
     let id = ui.make_persistent_id(("inline", fingerprint(&salt)));
     let t = Tokens::of(ui);
     let (texts, unit) = quantity_texts(row.name, row.value, row.quantity, row.units);
+    // Name, field and unit go to the next line of a strip together.
+    let wide = |text: &str| {
+        ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER).size().x
+    };
+    let all = wide(row.name) + INLINE_NUMBER + wide(unit) + 2.0 * ui.spacing().item_spacing.x;
+    if ui.layout().main_wrap() && ui.available_size_before_wrap().x < all {
+        ui.end_row();
+    }
     ui.label(egui::RichText::new(row.name).color(t.second));
     let entered = ui
         .scope(|ui| {
-            let (response, entered) = draft_edit(ui, id, &texts, 72.0, Align::RIGHT, |text| row.read(text));
+            let (response, entered) =
+                draft_edit(ui, id, &texts, INLINE_NUMBER, Align::RIGHT, |text| row.read(text));
             ui.painter().rect_stroke(
                 response.rect,
                 3.0,

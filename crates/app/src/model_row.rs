@@ -66,7 +66,7 @@ pub(crate) fn describe(view: &View, model: &CupModel) -> String {
     let size = model.shape.size();
     let length = |v: f64| view.text(v, Quantity::Length);
     format!(
-        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} along, {} across, Shore A {}, closes {}\n{}, thread {}",
+        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} along, {} across, Shore A {}, seals gaps up to {}\n{}, thread {}",
         model.name,
         length(size.x),
         length(size.y),

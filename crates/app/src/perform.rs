@@ -162,9 +162,15 @@ impl Cupwright {
                 }
                 None => self.dialog = Some(Dialog::Library(Box::default())),
             },
-            C::SketchOutline => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Outline, &view.part)),
-            C::SketchHole => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Hole, &view.part)),
-            C::SketchKeepOut => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::KeepOut, &view.part)),
+            C::SketchOutline => {
+                self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Outline, &view.part, view.step_mm))
+            }
+            C::SketchHole => {
+                self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Hole, &view.part, view.step_mm))
+            }
+            C::SketchKeepOut => {
+                self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::KeepOut, &view.part, view.step_mm))
+            }
             C::EditOutline => {
                 self.plan.tool =
                     if self.plan.tool == Tool::EditOutline { Tool::Select } else { Tool::EditOutline }

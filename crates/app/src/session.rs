@@ -175,7 +175,8 @@ impl Cupwright {
             Pending::Demo(index) => self.open_demo(index),
             Pending::New => {
                 let part = (*no_part()).clone();
-                let sketch = crate::plan::Sketch::new(crate::plan::SketchTarget::Outline, &part);
+                let sketch =
+                    crate::plan::Sketch::new(crate::plan::SketchTarget::Outline, &part, self.prefs.step_mm());
                 self.take_up(Project::new("New project", part), None);
                 self.plan.tool = crate::plan::Tool::Sketch(sketch);
             }

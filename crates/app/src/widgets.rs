@@ -83,3 +83,16 @@ pub(crate) fn hairline(ui: &Ui, t: &Tokens) {
     let rect = ui.available_rect_before_wrap();
     ui.painter().hline(rect.x_range(), rect.top(), Stroke::new(1.0, t.hairline));
 }
+
+/// Gives the keyboard to a field or button when its dialog or panel opens; from then on Tab may leave it.
+pub(crate) fn first_focus(ui: &Ui, field: &Response) {
+    let (frame, id) = (ui.ctx().cumulative_frame_nr(), field.id.with("drawn"));
+    let last = ui.data_mut(|data| {
+        let last = data.get_temp::<u64>(id);
+        data.insert_temp(id, frame);
+        last
+    });
+    if last.is_none_or(|last| frame.saturating_sub(last) > 1) {
+        field.request_focus();
+    }
+}

@@ -11,7 +11,7 @@ pub(crate) fn worth(sag_is: SagIs) -> &'static str {
     match sag_is {
         SagIs::Small => "as calculated",
         SagIs::Less => "it actually stiffens: less",
-        SagIs::VeryLarge => "very large, no value can be given",
+        SagIs::VeryLarge => "beyond small deflections: read it as very large",
     }
 }
 

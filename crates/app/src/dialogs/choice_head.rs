@@ -20,6 +20,11 @@ impl<T> Found<T> {
         Self(Arc::new(OnceLock::from(Err(why.to_owned()))))
     }
 
+    /// Whether they are still being calculated.
+    pub(super) fn waits(&self) -> bool {
+        self.0.get().is_none()
+    }
+
     /// The results once they are there; until then the window looks again soon. Why there are none is said.
     pub(super) fn shown(&self, ui: &mut Ui, view: &View) -> Option<&[T]> {
         match self.0.get() {

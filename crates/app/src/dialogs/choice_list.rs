@@ -99,7 +99,8 @@ pub(super) fn list_ui(
     });
     state.at = state.at.min(count.saturating_sub(1));
     let mut hand = (enter && count > 0).then_some(Hand::Row(state.at));
-    heading_ui(ui, view, columns);
+    let links = links_room(ui, groups);
+    heading_ui(ui, view, columns, links);
     let mut largest = [0.0_f64; 2];
     let mut index = 0;
     egui::ScrollArea::vertical().max_height(HEIGHT).auto_shrink([false, false]).id_salt("choices").show(
@@ -111,9 +112,10 @@ pub(super) fn list_ui(
                 ui.label(RichText::new(*heading).font(Size::Heading.strong()));
                 for item in items {
                     let marked = index == state.at;
-                    let (row, link) = row_ui(ui, view, columns, (index, item), marked, &|painter, rect| {
-                        draw(painter, rect, index);
-                    });
+                    let (row, link) =
+                        row_ui(ui, view, (columns, links), (index, item), marked, &|painter, rect| {
+                            draw(painter, rect, index);
+                        });
                     if marked && before != state.at {
                         row.scroll_to_me(None);
                     }
@@ -152,13 +154,21 @@ fn edges(right: f32, columns: &[Column]) -> Vec<f32> {
         .collect()
 }
 
-/// Room for links at the right of a row.
-const LINKS: f32 = 148.0;
+/// Room for the links at the right of the rows: what the longest of them take.
+fn links_room(ui: &Ui, groups: &[(&str, Vec<Item>)]) -> f32 {
+    let wide = |link: &&str| {
+        let galley =
+            ui.painter().layout_no_wrap((*link).to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER);
+        galley.size().x + APART
+    };
+    let of = |item: &Item| item.links.iter().map(wide).sum::<f32>() + APART;
+    groups.iter().flat_map(|(_, items)| items).map(of).fold(0.0, f32::max)
+}
 
-fn heading_ui(ui: &mut Ui, view: &View, columns: &[Column]) {
+fn heading_ui(ui: &mut Ui, view: &View, columns: &[Column], links: f32) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 18.0), Sense::hover());
     let font = Size::Small.font();
-    for (column, right) in columns.iter().zip(edges(rect.right() - LINKS, columns)) {
+    for (column, right) in columns.iter().zip(edges(rect.right() - links, columns)) {
         let at =
             Rect::from_min_max(Pos2::new(right - column.width, rect.top()), Pos2::new(right, rect.bottom()));
         let response = ui.interact(at, ui.scope_id().with(("column", column.name)), Sense::hover());
@@ -172,7 +182,7 @@ fn heading_ui(ui: &mut Ui, view: &View, columns: &[Column]) {
 fn row_ui(
     ui: &mut Ui,
     view: &View,
-    columns: &[Column],
+    (columns, links): (&[Column], f32),
     (index, item): (usize, &Item),
     marked: bool,
     draw: &dyn Fn(&Painter, Rect),
@@ -180,7 +190,7 @@ fn row_ui(
     let t = view.tokens;
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
     let whole = rect;
-    let rect = Rect::from_min_max(rect.min, Pos2::new(rect.right() - LINKS, rect.bottom()));
+    let rect = Rect::from_min_max(rect.min, Pos2::new(rect.right() - links, rect.bottom()));
     let id = ui.scope_id().with(("choice", index));
     let response = ui.interact(rect, id, Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, item.active, item.spoken.clone()));
@@ -228,7 +238,7 @@ fn row_ui(
             ui.painter().text(at, Align2::RIGHT_CENTER, says, Size::Body.font(), t.ink);
         }
     }
-    (response.on_hover_text(item.hover.clone()), followed)
+    (response.on_hover_text_at_pointer(item.hover.clone()), followed)
 }
 
 /// Name, what it is, and what is against it.

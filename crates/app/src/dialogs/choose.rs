@@ -23,7 +23,7 @@ pub fn rename_layout_ui(
     let edit = ui.add(TextEdit::singleline(name).desired_width(f32::INFINITY).font(Size::Heading.font()));
     ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Name of the layout"));
     let enter = edit.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-    super::parts::first_focus(ui, &edit);
+    crate::widgets::first_focus(ui, &edit);
     let meant = !name.trim().is_empty();
     match buttons(ui, &["Rename", "Cancel"], meant) {
         Some(1) => Effect::Close,

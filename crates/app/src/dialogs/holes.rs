@@ -71,9 +71,12 @@ pub fn holes_ui(ui: &mut Ui, view: &View, text: &mut String, actions: &mut Vec<A
         is typed."
     );
     ui.label(RichText::new(says).color(t.second));
-    let edit =
-        TextEdit::multiline(text).desired_width(f32::INFINITY).desired_rows(10).hint_text("50; 40; 8.4");
+    // An example in the unit and with the decimal mark that are read.
+    let shown = |v: f64| units::show_size(v, Quantity::Length, &view.units).number;
+    let hint = [50.8, 38.1, 6.35].map(shown).join("; ");
+    let edit = TextEdit::multiline(text).desired_width(f32::INFINITY).desired_rows(10).hint_text(hint);
     let response = ui.add(edit);
+    crate::widgets::first_focus(ui, &response);
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label("Table of holes"));
     let holes = read(text, &view.units);
     let found = holes.as_ref().map_or(0, Vec::len);
@@ -89,7 +92,10 @@ pub fn holes_ui(ui: &mut Ui, view: &View, text: &mut String, actions: &mut Vec<A
             let mut part = (*view.part).clone();
             let mut outline = (*part.outline).clone();
             let new = holes.unwrap_or_default();
-            outline.holes.extend(new.iter().map(|hole| Loop::circle(hole.at, hole.diameter / 2.0)));
+            let datum = view.part.datum_at();
+            let circle =
+                |hole: &Hole| Loop::circle((hole.at + datum).map(units::tidied), hole.diameter / 2.0);
+            outline.holes.extend(new.iter().map(circle));
             part.outline = Arc::new(outline);
             let what = if found == 1 { "a new hole".to_owned() } else { format!("{found} new holes") };
             actions.push(Action::Edit(Edit::ChangePart { part: Arc::new(part), what }));

@@ -37,34 +37,36 @@ pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
         if let Some(problem) = &found.problem {
             ui.label(problem);
         }
-        ui.horizontal(|ui| {
-            let size = egui::vec2(88.0, 28.0);
-            let take = RichText::new("Recover").color(view.tokens.ground);
-            if ui.add(Button::new(take).fill(view.tokens.working).min_size(size)).clicked() {
-                effect = Effect::Recover(at);
-            }
-            if ui.add(Button::new("Discard").min_size(size)).clicked() {
-                effect = Effect::DiscardRecovered(at);
-            }
-        });
+        // One offer has its buttons below, with the dialog's own.
+        if offers.list.len() > 1 {
+            ui.horizontal(|ui| {
+                let size = egui::vec2(88.0, 28.0);
+                if ui.add(Button::new("Recover").min_size(size)).clicked() {
+                    effect = Effect::Recover(at);
+                }
+                if ui.add(Button::new("Discard").min_size(size)).clicked() {
+                    effect = Effect::DiscardRecovered(at);
+                }
+            });
+        }
     }
     for note in &offers.notes {
         ui.add_space(8.0);
         ui.label(note);
     }
-    let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
-    if offers.list.len() == 1 && enter && matches!(effect, Effect::Stay) {
-        return Effect::Recover(0);
+    if !offers.list.is_empty() {
+        ui.add_space(8.0);
+        let later = "Later: everything is kept and offered again at the next start.";
+        ui.label(RichText::new(later).font(Size::Small.slanted()).color(view.tokens.second));
     }
-    if offers.list.is_empty() {
-        return buttons(ui, &["Close"], true).map_or(effect, |_| Effect::Close);
+    match offers.list.len() {
+        0 => buttons(ui, &["Close"], true).map_or(effect, |_| Effect::Close),
+        1 => match buttons(ui, &["Recover", "Discard", "Later"], true) {
+            Some(0) => Effect::Recover(0),
+            Some(1) => Effect::DiscardRecovered(0),
+            Some(_) => Effect::Close,
+            None => effect,
+        },
+        _ => buttons(ui, &["Later"], true).map_or(effect, |_| Effect::Close),
     }
-    ui.add_space(8.0);
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        let later = Button::new("Later").min_size(egui::vec2(88.0, 28.0));
-        if ui.add(later).on_hover_text("Everything is kept and offered again at the next start").clicked() {
-            effect = Effect::Close;
-        }
-    });
-    effect
 }

@@ -118,6 +118,7 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     };
     let found = form.on_part.get_or_insert_with(|| look(view)).clone();
     let on_part = found.shown(ui, view);
+    let waits = found.waits();
     let only = (&mut form.only_suiting, "only what suits this part");
     if order_ui(ui, view, &mut form.order, &Order::ALL, only) {
         form.list.begin();
@@ -137,7 +138,7 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     };
     let (own, built_in) = (listed(&view.project.models), listed(document::library()));
     let items = |models: &[Arc<CupModel>], own: bool| -> Vec<Item> {
-        models.iter().map(|model| item(view, model, figures(model), own)).collect()
+        models.iter().map(|model| item(view, model, figures(model), own, waits)).collect()
     };
     let groups = [("In this project", items(&own, true)), ("Built in", items(&built_in, false))];
     let all: Vec<&Arc<CupModel>> = own.iter().chain(&built_in).collect();
@@ -199,7 +200,7 @@ impl Order {
 }
 
 /// A model as a row.
-fn item(view: &View, model: &CupModel, on_part: Option<&ModelOnPart>, own: bool) -> Item {
+fn item(view: &View, model: &CupModel, on_part: Option<&ModelOnPart>, own: bool, waits: bool) -> Item {
     let used = view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();
     let note = match (own, used) {
         (true, 0) => "not placed".to_owned(),
@@ -221,7 +222,7 @@ fn item(view: &View, model: &CupModel, on_part: Option<&ModelOnPart>, own: bool)
             view.size(size.y)
         ),
     };
-    let or_dash = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let or_dash = |text: Option<String>| text.unwrap_or_else(|| if waits { "…" } else { "–" }.to_owned());
     let suits = on_part.filter(|one| one.suits.why_not.is_none());
     let cells = vec![
         lip,

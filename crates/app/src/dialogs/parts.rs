@@ -86,19 +86,6 @@ impl Footer {
     }
 }
 
-/// Puts the cursor into a field when its dialog opens; from then on Tab may leave it.
-pub(super) fn first_focus(ui: &Ui, field: &egui::Response) {
-    let (frame, id) = (ui.ctx().cumulative_frame_nr(), field.id.with("drawn"));
-    let last = ui.data_mut(|data| {
-        let last = data.get_temp::<u64>(id);
-        data.insert_temp(id, frame);
-        last
-    });
-    if last.is_none_or(|last| frame.saturating_sub(last) > 1) {
-        field.request_focus();
-    }
-}
-
 /// Buttons at the lower right, the first is what Enter does; gives which was clicked.
 pub(crate) fn buttons(ui: &mut Ui, labels: &[&str], enabled: bool) -> Option<usize> {
     let (mut clicked, list_open) = Footer::change(ui.ctx(), |footer| {

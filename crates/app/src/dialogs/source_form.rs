@@ -116,7 +116,7 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     }
     let points: Vec<[f64; 2]> =
         source.curve.iter().map(|p| [p.level_kpa / level, p.flow_nl_min / flow]).collect();
-    let shown = chart("source curve", [level_unit, flow_unit], t.second, units);
+    let shown = chart("source curve", [level_unit, flow_unit], &t, units);
     let plot = shown.show(ui, |plot| {
         plot.line(Line::new("", PlotPoints::from(points.clone())).color(t.working).width(2.0));
         plot.points(Points::new("", PlotPoints::from(points)).color(t.working).radius(3.5));

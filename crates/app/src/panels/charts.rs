@@ -55,6 +55,8 @@ pub fn loads_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .show_grid([false, true])
+        .grid_color(t.hairline)
+        .grid_fade(0.0)
         .show_background(false)
         .include_y(0.0)
         .y_grid_spacer(crate::chart::ticks)

@@ -22,7 +22,7 @@ pub(super) fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
             points.iter().map(|(level, nl)| [level / unit, nl / flow]).collect()
         };
         let most = source.curve.iter().map(|(_, nl)| nl / flow).fold(0.0, f64::max);
-        let shown = chart("source and leak", [unit_name, flow_name], t.second, &view.units);
+        let shown = chart("source and leak", [unit_name, flow_name], &t, &view.units);
         shown.include_y(1.12 * most).show(ui, |plot| {
             let drawn = Named {
                 name: "source",
@@ -75,7 +75,7 @@ fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &Circu
     ui.label(RichText::new("Level at the cups after switching on").font(Size::Body.strong()));
     let time = |s: Option<f64>| s.unwrap_or(f64::INFINITY);
     let slowest = slow.evacuation.iter().max_by(|a, b| time(a.to_90_s).total_cmp(&time(b.to_90_s)));
-    let shown = chart("evacuation", ["s", unit_name], t.second, &view.units).show(ui, |plot| {
+    let shown = chart("evacuation", ["s", unit_name], &t, &view.units).show(ui, |plot| {
         for curve in &slow.evacuation {
             let slow = slowest.is_some_and(|s| s.cup == curve.cup);
             let name = if slow { format!("{}, slowest", view.tag(curve.cup)) } else { String::new() };
@@ -105,7 +105,7 @@ fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &Circui
     ui.add_space(6.0);
     let why = "With a check valve at the source";
     ui.label(RichText::new("Level after the feed fails").font(Size::Body.strong())).on_hover_text(why);
-    let shown = chart("leak-down", ["s", unit_name], t.second, &view.units).show(ui, |plot| {
+    let shown = chart("leak-down", ["s", unit_name], &t, &view.units).show(ui, |plot| {
         let line = Named {
             name: "worst cup",
             points: slow.leak_down.iter().map(|(s, kpa)| [*s, kpa / unit]).collect(),

@@ -4,7 +4,7 @@
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
-    widgets::{hairline, row_ground},
+    widgets::{hairline, one_line, row_ground},
 };
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use telling::{CompareFigure, CompareRow, Comparison};
@@ -56,7 +56,7 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
 
 /// Left edges of the columns: name, then one figure each.
 fn columns(rect: Rect, count: usize) -> Vec<f32> {
-    let name = (rect.width() * 0.34).clamp(160.0, 320.0);
+    let name = (rect.width() * 0.34).clamp(130.0, 320.0);
     let each = (rect.width() - name) / count.max(1) as f32;
     (0..count).map(|i| rect.left() + name + each * i as f32).collect()
 }
@@ -68,8 +68,12 @@ fn head_ui(ui: &mut Ui, view: &View, comparison: &Comparison) {
     for (left, (id, name)) in lefts.iter().zip(&comparison.layouts) {
         let shown = if *id == view.layout.id { ", on the plan" } else { "" };
         let at = Pos2::new(*left, rect.center().y);
-        let name = ui.painter().text(at, Align2::LEFT_CENTER, name, Size::Body.strong(), t.ink);
-        ui.painter().text(name.right_center(), Align2::LEFT_CENTER, shown, Size::Small.slanted(), t.second);
+        let room = room(rect, &lefts);
+        let drawn = line(ui, at, room, name, Size::Body.strong(), t.ink);
+        let beside = room - drawn.width();
+        if !shown.is_empty() && beside > 30.0 {
+            line(ui, drawn.right_center(), beside, shown, Size::Small.slanted(), t.second);
+        }
     }
     hairline(ui, &t);
 }
@@ -94,21 +98,42 @@ fn row_ui(ui: &mut Ui, view: &View, row: &CompareRow, actions: &mut Vec<Action>)
     if row.motion.is_some() {
         row_ground(ui, rect, shown, &response);
     }
-    ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, &row.name, Size::Body.font(), t.second);
-    for (i, (left, text)) in columns(rect, figures.len()).iter().zip(&figures).enumerate() {
+    let lefts = columns(rect, figures.len());
+    let name = lefts.first().map_or(rect.width(), |first| first - rect.left() - 8.0);
+    line(ui, rect.left_center(), name, &row.name, Size::Body.font(), t.second);
+    for (i, (left, text)) in lefts.iter().zip(&figures).enumerate() {
         let better = row.better == Some(i);
         let font = if better { Size::Body.strong() } else { Size::Body.font() };
         let at = Pos2::new(*left, rect.center().y);
-        let drawn = ui.painter().text(at, Align2::LEFT_CENTER, text, font, t.ink);
+        let mark = if better { BETTER } else { 0.0 };
+        let drawn = line(ui, at, room(rect, &lefts) - mark, text, font, t.ink);
         if better {
             tick(ui, drawn.right_center() + Vec2::new(12.0, 0.0), t.order);
             let word = drawn.right_center() + Vec2::new(22.0, 0.0);
             ui.painter().text(word, Align2::LEFT_CENTER, "better", Size::Small.font(), t.order);
         }
     }
-    if response.clicked() && row.motion.is_some() {
+    // What is cut stands under the pointer.
+    if response.on_hover_text(spoken).clicked() && row.motion.is_some() {
         actions.push(Action::ShowMotion(row.motion));
     }
+}
+
+/// Room for the mark and the word beside a better figure.
+const BETTER: f32 = 58.0;
+
+/// Room of one column.
+fn room(rect: Rect, lefts: &[f32]) -> f32 {
+    let first = lefts.first().copied().unwrap_or(rect.left());
+    (rect.right() - first) / lefts.len().max(1) as f32 - 8.0
+}
+
+/// A text on one line, cut where it would be wider; gives where it stands.
+fn line(ui: &Ui, at: Pos2, width: f32, text: &str, font: egui::FontId, colour: Color32) -> Rect {
+    let galley = one_line(ui, text, width, font, colour);
+    let place = Align2::LEFT_CENTER.anchor_size(at, galley.size());
+    ui.painter().galley(place.min, galley, colour);
+    place
 }
 
 fn tick(ui: &Ui, at: Pos2, colour: Color32) {

@@ -8,7 +8,7 @@ use crate::{
 };
 use analysis::{Finding, Severity, words};
 use document::Edit;
-use egui::{Align, Align2, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use egui::{Align, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use std::collections::BTreeSet;
 
 /// Height of a row.
@@ -196,7 +196,15 @@ fn finding_ui(
     let t = view.tokens;
     let width = ui.available_width();
     let accepted = finding.accepted.is_some();
-    let (figure_width, act_width) = (150.0, 128.0);
+    let figure = figure_text(view, finding)
+        .map(|text| ui.painter().layout_no_wrap(text, Size::Body.font(), egui::Color32::PLACEHOLDER));
+    let figure_width = figure.as_ref().map_or(0.0, |figure| figure.size().x + 16.0);
+    let acts = acts_of(view, finding);
+    let act_width = match acts.len() {
+        0 => 0.0,
+        1 => 72.0,
+        _ => 128.0,
+    };
     // What is wrong first, what fixes it below; the figure stands at the right of the first. Two lines each where one is short.
     let says_colour = if accepted { t.second } else { t.ink };
     let strong = finding.severity == Severity::Fail && !accepted;
@@ -229,17 +237,17 @@ fn finding_ui(
     let below = says.size().y + 4.0;
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 4.0), says, says_colour);
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, below), remedy, t.second);
-    if let Some(text) = figure_text(view, finding) {
-        let at = rect.right_top() + Vec2::new(0.0, 4.0);
-        ui.painter().text(at, Align2::RIGHT_TOP, text, Size::Body.font(), colour);
+    if let Some(figure) = figure {
+        let at = rect.right_top() + Vec2::new(-figure.size().x, 4.0);
+        ui.painter().galley_with_override_text_color(at, figure, colour);
     }
     let act = Rect::from_min_max(
         rect.right_bottom() - Vec2::new(act_width, 23.0),
         rect.right_bottom() - Vec2::new(0.0, 1.0),
     );
-    let mut acts =
+    let mut at_right =
         ui.new_child(egui::UiBuilder::new().max_rect(act).layout(Layout::right_to_left(Align::Center)));
-    finding_acts(&mut acts, view, finding, actions);
+    finding_acts(&mut at_right, view, finding, acts, actions);
     let full = if finding.remedy.is_empty() {
         finding.says.clone()
     } else {
@@ -254,33 +262,47 @@ fn finding_ui(
     }
 }
 
-fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<Action>) {
-    ui.spacing_mut().item_spacing.x = 10.0;
+/// What can be done with a finding.
+enum Act {
+    Reopen,
+    Accept,
+    Fix(Box<Edit>),
+}
+
+/// From the right.
+fn acts_of(view: &View, finding: &Finding) -> Vec<Act> {
     if finding.accepted.is_some() {
-        if ui.link("Reopen").on_hover_text("Withdraw the acceptance").clicked() {
-            actions.push(Action::Edit(Edit::Unaccept {
+        return vec![Act::Reopen];
+    }
+    let accepts = matches!(finding.severity, Severity::Fail | Severity::Watch)
+        && analysis::can_be_accepted(finding.rule);
+    let fix = finding.fix.as_ref().and_then(|fix| crate::bending::fixes::edit(view, fix));
+    let fix = fix.map(|edit| Act::Fix(Box::new(edit)));
+    accepts.then_some(Act::Accept).into_iter().chain(fix).collect()
+}
+
+fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, acts: Vec<Act>, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.x = 10.0;
+    for act in acts {
+        let (name, why) = match act {
+            Act::Reopen => ("Reopen", "Withdraw the acceptance"),
+            Act::Accept => ("Accept…", "Keep it as it is, with a reason that stays in the file"),
+            Act::Fix(_) => ("Apply fix", finding.remedy.as_str()),
+        };
+        if !ui.link(name).on_hover_text(why).clicked() {
+            continue;
+        }
+        actions.push(match act {
+            Act::Reopen => Action::Edit(Edit::Unaccept {
                 rule: finding.rule.to_owned(),
                 subject: finding.subject.clone(),
                 motion: finding.motion,
                 layout: view.layout.id,
                 seat: taken_on(view, finding),
-            }));
-        }
-        return;
-    }
-    if matches!(finding.severity, Severity::Fail | Severity::Watch)
-        && analysis::can_be_accepted(finding.rule)
-        && ui
-            .link("Accept…")
-            .on_hover_text("Keep it as it is, with a reason that stays in the file")
-            .clicked()
-    {
-        actions.push(Action::Accept(Box::new(finding.clone())));
-    }
-    if let Some(edit) = finding.fix.as_ref().and_then(|fix| crate::bending::fixes::edit(view, fix))
-        && ui.link("Apply fix").on_hover_text(&finding.remedy).clicked()
-    {
-        actions.push(Action::Edit(edit));
+            }),
+            Act::Accept => Action::Accept(Box::new(finding.clone())),
+            Act::Fix(edit) => Action::Edit(*edit),
+        });
     }
 }
 

@@ -34,6 +34,8 @@ pub(super) struct Edged {
     pub frame: Frame,
     /// Folded because there is nothing in it; a person may open it for the moment.
     pub empty: bool,
+    /// Folded because a narrow window has no room for it beside the plan; a person may open it for the moment.
+    pub crowded: bool,
 }
 
 impl Edged {
@@ -62,9 +64,10 @@ impl Edged {
             state.edges.size(self.name).unwrap_or(self.usual).clamp(self.least, self.most.max(self.least));
         // Before an edge was dragged a panel follows the window; the toolkit would keep its first size.
         let kept = state.edges.size(self.name).map_or(size as i32, |_| -1);
-        let folded = match self.empty {
-            true => state.opened_empty != Some(self.name),
-            false => state.edges.folded(self.name),
+        let folded = match (self.empty, self.crowded) {
+            (true, _) => state.opened_empty != Some(self.name),
+            (_, true) => state.opened_crowded != Some(self.name),
+            _ => state.edges.folded(self.name),
         };
         let mut open = !folded;
         let full = self
@@ -90,9 +93,10 @@ impl Edged {
         });
         open |= unfold;
         if open == folded {
-            match self.empty {
-                true => state.opened_empty = open.then_some(self.name),
-                false => state.edges.set_folded(self.name, !open),
+            match (self.empty, self.crowded) {
+                (true, _) => state.opened_empty = open.then_some(self.name),
+                (_, true) => state.opened_crowded = open.then_some(self.name),
+                _ => state.edges.set_folded(self.name, !open),
             }
             state.edges_moved = true;
         }

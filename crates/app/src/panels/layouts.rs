@@ -76,8 +76,14 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
     let t = view.tokens;
     let layouts = &view.project.layouts;
     // What stands at the right, and the menu of the layout.
-    let mut taken = if view.compare.is_some() { 390.0 } else { 210.0 };
     let whole = ui.available_rect_before_wrap();
+    // What a comparison takes gives way before the tabs are pushed over it.
+    let narrow = view.compare.is_some() && whole.width() < 560.0;
+    let mut taken = match (view.compare.is_some(), narrow) {
+        (true, false) => 390.0,
+        (true, true) => 250.0,
+        _ => 210.0,
+    };
     let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
     let with_motion = MENU + motion_card::WIDTH + at_right;
     let (mut carded, mut tight) = (false, false);
@@ -121,6 +127,11 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
                 });
             });
         let button = Button::new(RichText::new("layout…").color(t.working)).frame_when_inactive(false);
+        if narrow {
+            let right = Layout::right_to_left(Align::Center);
+            ui.with_layout(right, |ui| compare_choice_ui(ui, view, narrow, actions));
+            return;
+        }
         let (menu, _) = MenuButton::from_button(button).ui(ui, |ui| {
             ui.set_min_width(190.0);
             for command in [
@@ -142,12 +153,14 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
         });
         ui.ctx().accesskit_node_builder(menu.id, |node| node.set_label("Alternatives"));
         if !tight {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| compare_choice_ui(ui, view, actions));
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                compare_choice_ui(ui, view, narrow, actions)
+            });
         }
     });
 }
 
-fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+fn compare_choice_ui(ui: &mut Ui, view: &View, narrow: bool, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let others: Vec<_> = view.project.layouts.iter().filter(|l| l.id != view.layout.id).collect();
     if others.is_empty() {
@@ -164,7 +177,8 @@ fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             actions.push(Action::Compare(None));
         }
         let mut picked = compare.layout.id;
-        let shown = crate::widgets::elided(ui, &compare.layout.name, 110.0);
+        let widest = if narrow { 70.0 } else { 110.0 };
+        let shown = crate::widgets::elided_within(ui, &compare.layout.name, widest);
         let combo = egui::ComboBox::from_id_salt("compared layout").selected_text(shown).width(60.0).show_ui(
             ui,
             |ui| {
@@ -174,7 +188,9 @@ fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             },
         );
         ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("Compared with"));
-        ui.label(RichText::new("with").font(Size::Body.font()).color(t.second));
+        if !narrow {
+            ui.label(RichText::new("with").font(Size::Body.font()).color(t.second));
+        }
         if picked != compare.layout.id {
             actions.push(Action::Compare(Some(picked)));
         }

@@ -110,6 +110,12 @@ pub fn window_ui(
     }
     if let Some(other) = &view.compare {
         let half = ui.available_width() / 2.0;
+        // Each plan under its name: over the part it would be struck out by the outline.
+        let heads = Frame::new().fill(t.ground).inner_margin(Margin::symmetric(16, 0));
+        Panel::top("names of the plans")
+            .exact_size(plan::HEAD)
+            .frame(heads)
+            .show(ui, |ui| plan::heads_ui(ui, view, other));
         Panel::right("other plan").exact_size(half).resizable(false).frame(Frame::new().fill(t.ground)).show(
             ui,
             |ui| {
@@ -133,6 +139,9 @@ pub fn window_ui(
     });
 }
 
+/// Below this width, points, the right side is folded until a person opens it: a small screen, or large text.
+const CROWDED: f32 = 1100.0;
+
 /// Inputs at the left, what is selected at the right.
 fn sides_ui(
     ui: &mut Ui,
@@ -154,6 +163,8 @@ fn sides_ui(
         most: (0.34 * window).min(560.0),
         frame: paper(&t, 0, 0),
         empty: false,
+        // Beside the proposals the plan shows what they are.
+        crowded: window < CROWDED && view.propose.is_some(),
     };
     inputs.show(
         ui,
@@ -173,6 +184,7 @@ fn sides_ui(
             most: (0.4 * window).min(620.0),
             frame: paper(&t, 0, 0),
             empty: false,
+            crowded: false,
         };
         proposals.show(
             ui,
@@ -195,6 +207,8 @@ fn sides_ui(
         most: (0.36 * window).min(620.0),
         frame: paper(&t, 0, 0),
         empty: false,
+        // With both sides open the plan would have less than they; first steps are read there.
+        crowded: window < CROWDED && !state.guide,
     };
     properties.show(
         ui,
@@ -231,11 +245,15 @@ fn bottom_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec
         name,
         title,
         side: Side::Bottom,
-        usual: (height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))).round(),
+        // At large text in a low window the plan keeps the larger half.
+        usual: (height * share)
+            .clamp(150.0_f32.min(0.36 * height).max(110.0), 260.0_f32.max(height * (share - 0.05)))
+            .round(),
         least: 110.0,
         most: (height * 0.6).max(120.0),
         frame: paper(&t, 20, 8),
         empty: findings && state.no_findings,
+        crowded: false,
     };
     if !panel.empty {
         state.opened_empty = None;

@@ -9,6 +9,7 @@ use crate::{
     plan::PlanState,
     theme::Size,
     view::{Action, ProposeView, View},
+    widgets::first_focus,
 };
 use analysis::Proposals;
 use egui::{Button, Label, RichText, Ui};
@@ -49,7 +50,12 @@ pub fn proposals_ui(
         }
         None => {
             let button = Button::new(RichText::new("Propose").font(Size::Body.strong()).color(t.working));
-            if ui.add(button).on_hover_text("Runs in the background; nothing is changed").clicked() {
+            let button = ui.add(button);
+            // Enter asks, when the panel was opened and nothing was found yet.
+            if propose.found.is_none() && propose.failed.is_none() {
+                first_focus(ui, &button);
+            }
+            if button.on_hover_text("Runs in the background; nothing is changed").clicked() {
                 actions.push(Action::Propose);
             }
         }

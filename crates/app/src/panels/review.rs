@@ -28,12 +28,24 @@ pub fn review_ui(
     state: &mut PanelState,
     actions: &mut Vec<Action>,
 ) {
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Review").font(Size::Heading.strong()));
-        ui.add_space(8.0);
-        tabs_ui(ui, view, review, state);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| beside_ui(ui, view, review, actions));
-    });
+    // In a narrow window what it is held against stands below the tabs: a wider row would push all below it out of sight.
+    let narrow = ui.available_width() < NARROW;
+    let rest = ui
+        .horizontal_wrapped(|ui| {
+            ui.label(RichText::new("Review").font(Size::Heading.strong()));
+            ui.add_space(8.0);
+            tabs_ui(ui, view, review, state);
+            if !narrow {
+                let right = Layout::right_to_left(Align::Center);
+                ui.with_layout(right, |ui| beside_ui(ui, view, review, actions));
+            }
+        })
+        .response;
+    if narrow {
+        let row = Vec2::new(rest.rect.width().max(ui.available_width()), 26.0);
+        let right = Layout::right_to_left(Align::Center);
+        ui.allocate_ui_with_layout(row, right, |ui| beside_ui(ui, view, review, actions));
+    }
     ui.add_space(2.0);
     // The decision stands beside what it is on; the row above is full in a narrow window.
     let row = Vec2::new(ui.available_width(), 18.0);
@@ -57,6 +69,9 @@ pub fn review_ui(
         },
     );
 }
+
+/// Below this width, points, not all of a row has room.
+const NARROW: f32 = 640.0;
 
 fn tabs_ui(ui: &mut Ui, view: &View, review: &ReviewView, state: &mut PanelState) {
     let of = |count: Option<usize>| count.map_or_else(String::new, |n| format!(" {n}"));
@@ -313,7 +328,11 @@ pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec
     let (ink, second) = if review.sealed { (t.ground, t.ground) } else { (t.ink, t.second) };
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 8.0;
-        let head = if review.sealed { "Under review: read only" } else { "Review" };
+        let head = match (review.sealed, ui.available_width() < NARROW) {
+            (true, false) => "Under review: read only",
+            (true, true) => "Read only",
+            _ => "Review",
+        };
         ui.label(RichText::new(head).font(Size::Heading.strong()).color(ink));
         let why = "Until then only remarks, ticks and a decision are possible";
         if review.sealed && ui.button("Edit this file").on_hover_text(why).clicked() {

@@ -41,6 +41,8 @@ pub struct PanelState {
     pub edges_moved: bool,
     /// An empty panel that a person opened all the same.
     pub opened_empty: Option<&'static str>,
+    /// A panel that a person opened in a window too narrow for it.
+    pub opened_crowded: Option<&'static str>,
     /// Whether the list of findings had nothing to list before what is dragged at the moment.
     pub no_findings: bool,
     /// Cups that what is under the pointer would give.

@@ -161,11 +161,11 @@ pub fn plan_ui(
         ghosts::pins(ui, &canvas, view, actions);
     }
     if view.replay.is_some() {
-        replay::strip(ui, view, Strip::above(ui, plan, rect), actions);
+        replay::strip(ui, view, Strip::above(ui, view, plan, rect), actions);
     }
     if bends {
         bending::profile(ui, &canvas, view, &plan.bending, whole);
-        let above = Strip::above(ui, plan, rect);
+        let above = Strip::above(ui, view, plan, rect);
         bending::strip(ui, view, &mut plan.bending, above, actions);
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() && view.review.is_none() {

@@ -70,7 +70,7 @@ fn strip(
     } else {
         "Click a corner, a place where two edges meet, or a hole: sheet, tables and DXF count from there."
     };
-    Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| {
+    Strip::above(ui, view, plan, canvas.rect).show(ui, view, |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.label(egui::RichText::new(says).color(canvas.t.second));
             if view.part.datum.is_some() && ui.button("Count from the drawing's origin").clicked() {

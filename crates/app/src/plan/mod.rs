@@ -41,7 +41,7 @@ pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::preview;
 pub use hoses::{level_colour, source_symbol};
-pub use other::other_ui;
+pub use other::{HEAD, heads_ui, other_ui};
 pub use paper::Landing;
 pub use shape::{Sketch, SketchForm, SketchTarget};
 pub use snap::{Guide, SnapLines, SnapTo, nudge_step, usual_step};

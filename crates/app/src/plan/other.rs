@@ -4,8 +4,9 @@ use super::{PlanState, canvas, cups, frame, labels::Collected, level_strip, mark
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
+    widgets::one_line,
 };
-use egui::{Align2, CursorIcon, Pos2, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{CursorIcon, Pos2, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use paper::Canvas;
 
 /// Draws it; scrolling and dragging the ground move both plans, a double click puts it on the plan.
@@ -48,7 +49,6 @@ pub fn other_ui(
     level_strip::level_strips(&canvas, &seen, true);
     painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
-    label(&canvas, rect.left_top(), &other.layout.name, "double click to show it on the plan");
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::Default);
     }
@@ -57,15 +57,29 @@ pub fn other_ui(
     }
 }
 
-fn label(canvas: &Canvas<'_>, at: Pos2, name: &str, note: &str) {
-    let t = canvas.t;
-    let at = at + Vec2::new(14.0, 10.0);
-    let first = canvas.painter.text(at, Align2::LEFT_TOP, name, Size::Heading.strong(), t.ink);
-    canvas.painter.text(
-        first.left_bottom() + Vec2::new(0.0, 1.0),
-        Align2::LEFT_TOP,
-        note,
-        Size::Small.slanted(),
-        t.second,
-    );
+/// Height of the names above the two plans, points.
+pub const HEAD: f32 = 28.0;
+
+/// The names of the layouts above their plans, each at the left of its half.
+pub fn heads_ui(ui: &mut Ui, view: &View, other: &CompareView) {
+    let t = view.tokens;
+    let whole = ui.available_rect_before_wrap();
+    let half = whole.width() / 2.0;
+    for (left, name, note) in [
+        (whole.left(), &view.layout.name, "on the plan"),
+        (whole.center().x + 16.0, &other.layout.name, "double click to show it on the plan"),
+    ] {
+        let at = Pos2::new(left, whole.center().y);
+        let galley = one_line(ui, name, half - 24.0, Size::Body.strong(), t.ink);
+        let width = galley.size().x;
+        ui.painter().galley(at - Vec2::new(0.0, galley.size().y / 2.0), galley, t.ink);
+        let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Small.slanted(), t.second);
+        // The note is the first to give way.
+        if width + 8.0 + note.size().x <= half - 24.0 {
+            let at = at + Vec2::new(width + 8.0, -note.size().y / 2.0);
+            ui.painter().galley(at, note, t.second);
+        }
+    }
+    ui.painter().hline(whole.x_range().expand(16.0), whole.bottom(), Stroke::new(1.0, t.hairline));
+    ui.painter().vline(whole.center().x, whole.y_range(), Stroke::new(1.0, t.hairline));
 }

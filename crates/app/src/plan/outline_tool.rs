@@ -56,7 +56,7 @@ pub fn outline_tool(
         actions.extend(edit.map(Action::Edit));
         plan.corner = None;
     }
-    let above = Strip::above(ui, plan, canvas.rect);
+    let above = Strip::above(ui, view, plan, canvas.rect);
     if let Some((of, index)) = plan.corner
         && boundary::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
     {
@@ -91,10 +91,11 @@ fn corner_strip(
             let field = |ui: &mut Ui, name: &str, value: f64| {
                 fields::inline(ui, ("corner", of, index, name), name, value, Quantity::Length, &view.units)
             };
+            let datum = view.part.datum_at();
             for (axis, name) in ["Corner X", "Corner Y"].into_iter().enumerate() {
-                if let Some(v) = field(ui, name, at[axis]) {
+                if let Some(v) = field(ui, name, units::tidied(at[axis] - datum[axis])) {
                     let mut to = at;
-                    to[axis] = v;
+                    to[axis] = units::tidied(v + datum[axis]);
                     let moved = |l: &geometry::Loop| l.with_vertex_moved(index, to);
                     actions
                         .extend(gestures::change_loop(&view.part, of, "a corner", moved).map(Action::Edit));

@@ -86,11 +86,13 @@ pub struct Sketch {
 
 impl Sketch {
     /// An empty sketch, sized to suit what is there.
-    pub fn new(target: SketchTarget, part: &Part) -> Self {
+    pub fn new(target: SketchTarget, part: &Part, step_mm: f64) -> Self {
         let extent = part.outline.outer.bounds().map_or(DVec2::new(400.0, 300.0), |b| b.max - b.min);
+        // Whole steps of the person's grid: sizes that are round in their unit.
+        let whole = |v: f64| units::tidied((v / step_mm).round().max(1.0) * step_mm);
         let size = match target {
             SketchTarget::Outline => extent,
-            _ => (extent / 5.0).round().max(DVec2::ONE),
+            _ => (extent / 5.0).map(whole),
         };
         Self {
             target,
@@ -99,9 +101,9 @@ impl Sketch {
             min: None,
             size: if target == SketchTarget::Hole { DVec2::splat(size.min_element()) } else { size },
             turn_deg: 0.0,
-            corner: (size.min_element() / 5.0).round(),
-            cut: (size / 2.0).round(),
-            inner: (size.x / 2.0).round(),
+            corner: whole(size.min_element() / 5.0),
+            cut: (size / 2.0).map(whole),
+            inner: whole(size.x / 2.0),
             points: Vec::new(),
             next: (100.0, 0.0),
         }
@@ -115,7 +117,7 @@ impl Sketch {
             LoopRef::Hole(_) => SketchTarget::Hole,
             LoopRef::KeepOut(_) => SketchTarget::KeepOut,
         };
-        let mut sketch = Self { replaces: Some((of, boundary.clone())), ..Self::new(target, part) };
+        let mut sketch = Self { replaces: Some((of, boundary.clone())), ..Self::new(target, part, 1.0) };
         let tidy = |v: f64| units::tidied(v);
         if let Some((centre, radius)) = boundary.as_circle() {
             sketch.form = SketchForm::Disc;

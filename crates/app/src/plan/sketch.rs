@@ -79,6 +79,10 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
             }
             if ui.selectable_label(sketch.form == form, name).clicked() {
                 sketch.form = form;
+                // As long as wide it would be a circle.
+                if form == SketchForm::Slot && sketch.size.x <= sketch.size.y {
+                    sketch.resize(DVec2::new(2.0 * sketch.size.y, sketch.size.y));
+                }
             }
         }
     });
@@ -110,6 +114,15 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
         }
         if ui.button("End").on_hover_text("Escape").clicked() {
             actions.push(Action::Tool(super::Tool::Select));
+        }
+        // Behind what is done: it may need a line of its own.
+        if sketch.form != SketchForm::Polygon && sketch.min.is_none() {
+            let says = if sketch.form.by_centre() {
+                "Click its centre, or drag from it to its size."
+            } else {
+                "Drag from corner to corner, or type its position."
+            };
+            ui.label(egui::RichText::new(says).color(view.tokens.second));
         }
     });
 }
@@ -164,24 +177,18 @@ fn size_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
     let centred = sketch.form.by_centre();
     let at = if centred { sketch.centre() } else { sketch.min }.unwrap_or_default();
     let names = if centred { ["Centre X", "Centre Y"] } else { ["Left", "Bottom"] };
+    // Counted as everything on the plan is.
+    let datum = view.part.datum_at();
     for (axis, name) in names.into_iter().enumerate() {
-        if let Some(v) = field(ui, name, at[axis]) {
+        if let Some(v) = field(ui, name, units::tidied(at[axis] - datum[axis])) {
             let mut to = at;
-            to[axis] = v;
+            to[axis] = units::tidied(v + datum[axis]);
             if centred {
                 sketch.set_centre(to);
             } else {
                 sketch.min = Some(to);
             }
         }
-    }
-    if sketch.min.is_none() {
-        let says = if centred {
-            "Click its centre, or drag from it to its size."
-        } else {
-            "Drag from corner to corner, or type its position."
-        };
-        ui.label(egui::RichText::new(says).color(view.tokens.second));
     }
 }
 

@@ -81,7 +81,7 @@ pub fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'
 
 /// The strip lies over the top of the plan, so that taking up a sketch moves nothing.
 pub fn sketch_strip(ui: &mut Ui, view: &View, plan: &mut PlanState, rect: Rect, actions: &mut Vec<Action>) {
-    let above = Strip::above(ui, plan, rect);
+    let above = Strip::above(ui, view, plan, rect);
     let Tool::Sketch(sketch) = &mut plan.tool else { return };
     above.show(ui, view, |ui| sketch::strip(ui, view, sketch, actions));
 }

@@ -43,8 +43,8 @@ pub fn stops_tool(
         stops(canvas, &draft.at[..count]);
     }
     let placed = placed.map(|placed| placed.map_err(|why| why.says(&view.units)));
-    let open =
-        Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| rows(ui, view, &mut draft, placed, actions));
+    let open = Strip::above(ui, view, plan, canvas.rect)
+        .show(ui, view, |ui| rows(ui, view, &mut draft, placed, actions));
     plan.tool = if open { Tool::Stops(draft) } else { Tool::Select };
 }
 

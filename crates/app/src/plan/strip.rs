@@ -10,12 +10,13 @@ const LEAST: f32 = 44.0;
 /// Between the edge of the strip and its rows, points.
 const MARGIN: Vec2 = Vec2::new(16.0, 8.0);
 
-/// Rows wrap in a narrow window and at large text. A strip is as high as the most that its tool had to show at that width and size of
-/// text, so that the plan does not move when a corner is clicked or a figure gets longer.
-fn id(ui: &Ui, plan: &PlanState, width: f32) -> Id {
+/// Rows wrap in a narrow window and at large text. A strip is as high as the most that its tool, or a loss that is played, had to show at that
+/// width and size of text, so that the plan does not move when a corner is clicked or a figure gets longer.
+fn id(ui: &Ui, plan: &PlanState, replay: bool, width: f32) -> Id {
     let row = ui.text_style_height(&egui::TextStyle::Body);
     ui.scope_id().with("strip above the plan").with((
         std::mem::discriminant(&plan.tool),
+        replay,
         width.round() as i32,
         row.round() as i32,
     ))
@@ -36,7 +37,8 @@ pub(super) fn room(ui: &Ui, view: &View, plan: &PlanState, bends: bool, whole: R
         return whole;
     }
     let mut rest = whole;
-    rest.min.y = (rest.min.y + height(ui, id(ui, plan, whole.width()))).min(rest.max.y);
+    rest.min.y =
+        (rest.min.y + height(ui, id(ui, plan, view.replay.is_some(), whole.width()))).min(rest.max.y);
     rest
 }
 
@@ -50,8 +52,8 @@ pub(super) struct Strip {
 
 impl Strip {
     /// Of the current tool, above the plan's room.
-    pub(super) fn above(ui: &Ui, plan: &PlanState, room: Rect) -> Self {
-        Self { id: id(ui, plan, room.width()), plan: room }
+    pub(super) fn above(ui: &Ui, view: &View, plan: &PlanState, room: Rect) -> Self {
+        Self { id: id(ui, plan, view.replay.is_some(), room.width()), plan: room }
     }
 
     /// Draws it.

@@ -111,7 +111,7 @@ fn strip(
     picture: &Traced,
     actions: &mut Vec<Action>,
 ) {
-    Strip::above(ui, plan, canvas.rect).show(ui, view, |ui| {
+    Strip::above(ui, view, plan, canvas.rect).show(ui, view, |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 10.0;
             match plan.traced.picking.as_ref().map(|(what, places)| (*what, places.len())) {

@@ -165,7 +165,7 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
         "Two round holds",
         "two round lips brace each other",
         "Common practice, no source",
-        "Least limit factor",
+        "Lowest limit factor",
         "Spacings are between the cups of Two round",
     ] {
         assert!(said.contains(part), "{part} is not in {said}");

@@ -54,10 +54,10 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
             side.least_ratio().map_or_else(|| absent("no result"), |(ratio, _)| number(ratio, Better::More))
         }),
     );
-    add("Least limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
+    add("Lowest limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
     add("One cup lost".to_owned(), Quantity::Ratio, Judge::Exact, each(&lost));
     add("First lip with one cup lost".to_owned(), Quantity::Ratio, Judge::Like, each(&first_lip));
-    add("Least clearance".to_owned(), Quantity::Length, Judge::Exact, each(&clearance));
+    add("Smallest clearance".to_owned(), Quantity::Length, Judge::Exact, each(&clearance));
     add(
         "Acceleration held in the weakest direction".to_owned(),
         Quantity::Acceleration,

@@ -54,7 +54,7 @@ pub(super) fn figures(
 
 /// Rows that are about all motions together.
 const OF_MOTIONS: [&str; 3] =
-    ["Required factors met", "Lowest factor over required", "Least limit factor over required"];
+    ["Required factors met", "Lowest factor over required", "Lowest limit factor over required"];
 
 /// Whether a motion asks the same in both, whatever its name.
 fn same_motion(old: &Project, new: &Project, id: MotionId) -> bool {

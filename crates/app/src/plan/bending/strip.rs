@@ -151,7 +151,7 @@ fn words(view: &View, state: &Bending, shown: &super::shown::Shown<'_>) -> Strin
             let worth = match bent.sag_is {
                 SagIs::Small => "",
                 SagIs::Less => "; actually stiffens: less",
-                SagIs::VeryLarge => "; very large, no value can be given",
+                SagIs::VeryLarge => "; beyond small deflections: read it as very large",
             };
             format!("{motion}: {} at most{worth}", length(bent.sag_mm))
         }),
