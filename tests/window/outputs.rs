@@ -212,7 +212,7 @@ fn every_output_is_found_by_name_and_writes_a_file_of_its_kind() {
     let mut window = opened(folder.path(), "door-sheet.ron");
     // Without a comparison and a state beside, theirs say what to do first, and nothing is asked.
     let refused = write_all(&mut window, folder.path(), |_| true);
-    let refused: Vec<&str> = refused.iter().map(|output| output.spelled()).collect();
+    let refused: Vec<String> = refused.iter().map(|output| output.spelled()).collect();
     assert_eq!(refused, ["compare -o", "compare --json", "diff -o", "diff --json"]);
     click(&mut window, "copy to compare");
     settle(&mut window);

@@ -17,3 +17,4 @@ mod properties;
 mod reimport;
 mod said;
 mod sources;
+mod strange;
