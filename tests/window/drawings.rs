@@ -310,8 +310,60 @@ fn a_click_takes_a_line_a_box_one_view_and_two_points_set_the_scale() {
         let place = on_picture(&window, all, at);
         hands::at(&mut window, place);
     }
+    assert!(window.get_by_label("True length, mm").is_focused());
     type_into(&mut window, "True length, mm", "800");
     assert_eq!(lit(&window), "800.0 × 500.0 mm with 6 holes");
+}
+
+/// No pointer is moved: the picture is reached by Tab, its lines by arrows.
+#[test]
+fn a_line_is_chosen_and_a_hole_removed_by_keys_alone() {
+    let mut window = import_in([1280.0, 800.0], awkward("n31-single-border.dxf"));
+    assert_eq!(lit(&window), "400.0 × 250.0 mm with 6 holes");
+    let focused = |window: &Window<'_>| {
+        window.query_by(|node| node.is_focused()).and_then(|n| n.accesskit_node().label()).unwrap_or_default()
+    };
+    let mut tabs = 0;
+    while !focused(&window).starts_with("Drawing, ") {
+        window.key_press(Key::Tab);
+        ready(&mut window);
+        tabs += 1;
+        assert!(tabs < 60, "the picture is never reached");
+    }
+    // The frame of the sheet is the largest line, the outline of the plate the next.
+    window.key_press(Key::ArrowRight);
+    ready(&mut window);
+    assert!(lit(&window).contains("line 1 of"), "{}", lit(&window));
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    assert!(lit(&window).starts_with("574.0 × 400.0 mm"), "{}", lit(&window));
+    for _ in 0..2 {
+        window.key_press(Key::ArrowRight);
+        ready(&mut window);
+    }
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    assert!(lit(&window).starts_with("400.0 × 250.0 mm with 6 holes"), "{}", lit(&window));
+    // The last but not least is a hole of the plate.
+    for _ in 0..3 {
+        window.key_press(Key::ArrowRight);
+        ready(&mut window);
+    }
+    window.key_press_modifiers(Modifiers::SHIFT, Key::Enter);
+    ready(&mut window);
+    assert!(lit(&window).starts_with("400.0 × 250.0 mm with 5 holes"), "{}", lit(&window));
+}
+
+/// A part that was cut apart comes with its other half, and goes back together.
+#[test]
+fn parts_with_a_cut_in_common_are_cut_apart_when_asked() {
+    let mut window = import_in([1280.0, 800.0], awkward("n25-common-cut-line.dxf"));
+    assert!(lit(&window).starts_with("400.0 × 250.0 mm"), "{}", lit(&window));
+    click(&mut window, "Cut it there into 2 parts, the largest 200 × 250 mm");
+    assert!(lit(&window).starts_with("200.0 × 250.0 mm"), "{}", lit(&window));
+    window.get_by_label("all 2 parts into the new project");
+    click(&mut window, "Undo what was chosen");
+    assert!(lit(&window).starts_with("400.0 × 250.0 mm"), "{}", lit(&window));
 }
 
 #[test]
@@ -331,7 +383,7 @@ fn an_outline_that_fails_is_offered_the_gap_that_closes_it() {
     window.get_by_label_contains("300 × 200 mm does not close");
     window.get_by_label("Drawing, 2 open ends marked");
     click(&mut window, "Join ends within 3.0 mm");
-    assert_eq!(lit(&window), "300.0 × 200.0 mm with 1 holes");
+    assert_eq!(lit(&window), "300.0 × 200.0 mm with 1 hole");
     // A gap that leaves nothing is not taken.
     type_into(&mut window, "Join gaps up to, mm", "0.5");
     window.get_by_label_contains("Not applied, because nothing would be left");

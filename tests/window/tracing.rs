@@ -49,6 +49,8 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
         hands::at(&mut window, Pos2::new(rect.left() + share * rect.width(), rect.center().y));
         ready(&mut window);
     }
+    // The field for it has the keys already.
+    assert!(window.get_by_label("True distance, mm").is_focused());
     type_into(&mut window, "True distance, mm", "1200");
     let scaled = traced(&window);
     assert!((scaled.dot_mm / laid.dot_mm - 1.0).abs() > 0.05, "{} {}", scaled.dot_mm, laid.dot_mm);

@@ -12,7 +12,7 @@ use egui::{Align, Ui, Vec2};
 use std::hash::Hash;
 use units::{Quantity, UnitChoice};
 
-pub use draft::{held, leave, refuse, take_refused, touched, untouched};
+pub use draft::{focus_on, held, leave, refuse, take_refused, touched, untouched};
 pub use known::{Known, known};
 pub use rows::{ROW, figure, folding, heading, parting, row, subheading};
 use rows::{UNIT_WIDTH, fingerprint, unit_cell};

@@ -34,6 +34,8 @@ pub enum Instead {
     Gap(f64),
     /// Another page of a PDF.
     Page(usize),
+    /// The part is cut along what runs across it from edge to edge, or stays whole.
+    Divide(bool),
 }
 
 impl Instead {
@@ -50,11 +52,17 @@ impl Instead {
             Instead::Toggle(at) => options.toggled.push(at),
             Instead::Unit(unit) => options.unit = Some(unit),
             Instead::Scale(scale) => options.scale = Some(scale),
+            Instead::Divide(divide) => options.divide = divide,
             Instead::Gap(gap) => (options.gap_mm, options.auto_gap) = (gap, false),
             Instead::Page(page) => {
                 // Places belong to the page they were chosen on.
-                *options =
-                    ImportOptions { inside: None, within: None, toggled: Vec::new(), ..options.clone() };
+                *options = ImportOptions {
+                    inside: None,
+                    within: None,
+                    toggled: Vec::new(),
+                    divide: false,
+                    ..options.clone()
+                };
                 options.page = page;
             }
         }
@@ -71,6 +79,8 @@ impl Instead {
             Instead::Scale(scale) => format!("--scale {}", figure(scale)),
             Instead::Gap(gap) => format!("--gap {}", figure(gap)),
             Instead::Page(page) => format!("--page {page}"),
+            Instead::Divide(true) => "--divide".to_owned(),
+            Instead::Divide(false) => "--divide=false".to_owned(),
         }
     }
 }

@@ -125,6 +125,18 @@ impl<'w> Notes<'w> {
         in_one_line(self.entries.iter().filter(draws), most)
     }
 
+    /// How many different things were told so far.
+    pub(crate) fn count(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// As [`Notes::told`] of warnings, but for some of them.
+    pub(crate) fn warned(&self, but: &std::ops::Range<usize>, most: usize) -> Worded {
+        let warns =
+            |(at, d): &(usize, &Diagnostic)| d.severity == DiagnosticSeverity::Warning && !but.contains(at);
+        in_one_line(self.entries.iter().enumerate().filter(warns).map(|(_, d)| d), most)
+    }
+
     /// All of them: warnings first, then what was mended, then what was skipped; otherwise in the order found.
     pub(crate) fn finish(mut self) -> Vec<Diagnostic> {
         self.entries.sort_by_key(|d| match d.severity {

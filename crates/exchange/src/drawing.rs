@@ -130,6 +130,8 @@ pub struct ImportOptions {
     pub page: usize,
     /// Closed lines around these places (mm) become holes of the first part, or are none any more.
     pub toggled: Vec<DVec2>,
+    /// The part is cut along what runs across it from edge to edge, as parts are that have a cut in common.
+    pub divide: bool,
 }
 
 impl Default for ImportOptions {
@@ -149,6 +151,7 @@ impl Default for ImportOptions {
             scale: None,
             page: 1,
             toggled: Vec::new(),
+            divide: false,
         }
     }
 }
@@ -279,6 +282,12 @@ impl Sources {
     /// Kind of an entity: "LINE", "path" ...
     pub(crate) fn kind(&self, source: u32) -> &'static str {
         self.entries.get(source as usize).map_or("curve", |s| s.kind)
+    }
+
+    /// Name of the layer of an entity.
+    pub(crate) fn layer(&self, source: u32) -> Option<&str> {
+        let entry = self.entries.get(source as usize)?;
+        self.layers.get(entry.layer as usize).map(String::as_str)
     }
 
     /// Where an entity stands, for people.

@@ -1,6 +1,7 @@
 //! What is written on a drawing: texts and dimensions. They draw no outline, but say which line is the part and how large
 //! it is.
 
+use crate::DrawingUnit;
 use glam::{DAffine2, DVec2};
 
 /// Texts and dimensions with places in the drawing's unit.
@@ -61,6 +62,8 @@ pub(crate) struct Figure {
     pub(crate) value: f64,
     /// Half of its last digit.
     pub(crate) within: f64,
+    /// The unit that it states.
+    pub(crate) unit: Option<DrawingUnit>,
 }
 
 impl Markings {
@@ -97,9 +100,60 @@ pub(crate) fn figure_in(text: &str) -> Option<Figure> {
         }
         let number = number.replace(',', ".");
         let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
-        let value: f64 = number.parse().ok()?;
-        return (value > 0.0 && value < 1e7 && decimals < 9)
-            .then(|| Figure { value, within: 0.5 * 0.1f64.powi(decimals as i32) });
+        let whole: f64 = number.parse().ok()?;
+        let (fraction, after) = fraction_in(whole, decimals, &from[end..]);
+        let (value, within) = match fraction {
+            Some(value) => (value, 1.0 / 128.0),
+            None => (whole, 0.5 * 0.1f64.powi(decimals as i32)),
+        };
+        return (value > 0.0 && value < 1e7 && decimals < 9).then(|| Figure {
+            value,
+            within,
+            unit: unit_stated(after),
+        });
+    }
+}
+
+/// A fraction behind or in place of a whole number, "15 3/4", "15-3/4", "3/4": its value, and what stands behind.
+fn fraction_in(whole: f64, decimals: usize, behind: &str) -> (Option<f64>, &str) {
+    const LARGEST: f64 = 128.0;
+    let digits = |text: &str| text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let over = |upper: f64, text: &str| -> Option<(f64, usize)> {
+        let below = text.strip_prefix('/')?;
+        let lower: f64 = below[..digits(below)].parse().ok()?;
+        (upper < lower && lower <= LARGEST).then(|| (upper / lower, 1 + digits(below)))
+    };
+    if decimals > 0 {
+        return (None, behind);
+    }
+    if let Some((value, length)) = over(whole, behind) {
+        return (Some(value), &behind[length..]);
+    }
+    let next = behind.trim_start_matches([' ', '-']);
+    if next.len() == behind.len() {
+        return (None, behind);
+    }
+    let upper = next[..digits(next)].parse().ok();
+    match upper.and_then(|upper: f64| over(upper, &next[digits(next)..])) {
+        Some((value, length)) => (Some(whole + value), &next[digits(next) + length..]),
+        None => (None, behind),
+    }
+}
+
+/// The unit written behind a figure.
+fn unit_stated(behind: &str) -> Option<DrawingUnit> {
+    let behind = behind.trim_start();
+    if behind.starts_with(['"', '\u{2033}', '\u{201d}']) || behind.starts_with("''") {
+        return Some(DrawingUnit::Inch);
+    }
+    // "M8" is a thread.
+    let word: String = behind.chars().take_while(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
+    match word.as_str() {
+        "in" | "inch" | "inches" | "zoll" | "pouce" | "pouces" | "pulg" => Some(DrawingUnit::Inch),
+        "mm" => Some(DrawingUnit::Millimetre),
+        "cm" => Some(DrawingUnit::Centimetre),
+        "m" => Some(DrawingUnit::Metre),
+        _ => None,
     }
 }
 
@@ -119,6 +173,14 @@ pub(crate) fn without_codes(text: &str) -> String {
                 Some('P' | 'p' | '~') => out.push(' '),
                 Some(escaped @ ('\\' | '{' | '}')) => out.push(escaped),
                 Some('L' | 'l' | 'O' | 'o' | 'K' | 'k' | 'N' | 'X') => {}
+                // Stacked: a fraction, or the limits of a tolerance, which measure nothing.
+                Some('S') => {
+                    let stacked: String = chars.by_ref().take(64).take_while(|c| *c != ';').collect();
+                    if !stacked.contains('^') {
+                        out.push(' ');
+                        out.push_str(&stacked.replace('#', "/"));
+                    }
+                }
                 // Others go on to a semicolon.
                 Some(_) => {
                     let _ = chars.by_ref().take(64).find(|c| *c == ';');
@@ -148,5 +210,18 @@ mod tests {
         assert_eq!(figure("<>"), None);
         assert_eq!(figure("0"), None);
         assert_eq!(figure(""), None);
+        assert_eq!(figure("15 3/4\""), Some((15.75, 0.007813)));
+        assert_eq!(figure("3/4"), Some((0.75, 0.007813)));
+        assert_eq!(figure("15{\\S3/4;}"), Some((15.75, 0.007813)));
+        assert_eq!(figure("400\\S+0.1^-0.2;"), Some((400.0, 0.5)));
+        // No fractions: a count, a range, a date.
+        assert_eq!(figure("12 / 3"), Some((12.0, 0.5)));
+        assert_eq!(figure("400 - 402"), Some((400.0, 0.5)));
+        let unit = |text: &str| figure_in(text).and_then(|f| f.unit);
+        assert_eq!(unit("16\""), Some(DrawingUnit::Inch));
+        assert_eq!(unit("15-3/4 in."), Some(DrawingUnit::Inch));
+        assert_eq!(unit("400 mm"), Some(DrawingUnit::Millimetre));
+        assert_eq!(unit("400 max"), None);
+        assert_eq!(unit("12 M8"), None);
     }
 }

@@ -81,6 +81,26 @@ impl Beside {
 }
 
 impl Picture {
+    /// A place inside a closed line and in none of those that lie within it, for whoever chooses a line without a pointer;
+    /// nothing where there is hardly any room.
+    #[must_use]
+    pub fn place_in(&self, closed: usize) -> Option<DVec2> {
+        let own = &self.closed.get(closed)?.line;
+        let size = own.bounds()?.size().max_element();
+        // The larger come first.
+        let within: Vec<&Loop> = self.closed[closed + 1..]
+            .iter()
+            .map(|c| &c.line)
+            .filter(|l| l.vertices.first().is_some_and(|v| own.contains(v.at)))
+            .collect();
+        let free = |at: &DVec2| own.contains(*at) && !within.iter().any(|l| l.contains(*at));
+        // Just inside its edge; it runs counter-clockwise.
+        [1e-2, 1e-3, 1e-4].into_iter().find_map(|share| {
+            let beside = |s: geometry::Segment| s.point_at(0.5) + s.direction_at(0.5).perp() * (share * size);
+            own.segments().map(beside).find(free)
+        })
+    }
+
     pub(crate) fn of(
         loops: &[Closed],
         roles: &[Role],

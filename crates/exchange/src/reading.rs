@@ -104,6 +104,7 @@ pub fn read_drawing_bytes_watched(
         (None, Some(_), None) => Figures::Bare,
         _ => Figures::Lengths,
     };
+    let noted = notes.count();
     let (unit, unit_from) = match pixels {
         Some(figures) => clean::unit_of_pixels(&sketch.curves, figures, &mut notes),
         None => {
@@ -111,6 +112,7 @@ pub fn read_drawing_bytes_watched(
             clean::unit_of(&sketch.curves, options.unit, sketch.unit, hint, &mut notes)
         }
     };
+    let about_unit = noted..notes.count();
     // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
     let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
     let Sketch { curves, sources, layers, written, beside, .. } = sketch;
@@ -123,7 +125,7 @@ pub fn read_drawing_bytes_watched(
     };
     let mut counts = ImportCounts { curves: curves.len(), ..ImportCounts::default() };
     let marks = written.scaled(unit.mm());
-    let known = Known { options, marks: &marks, unit, watch };
+    let known = Known { options, marks: &marks, unit, about_unit, watch };
     let cleaned = clean::clean(curves, &sources, &known, gap, &mut counts, &mut notes).map_err(named)?;
     let clean::Cleaned { mut parts, mut choices, mut picture, scale } = cleaned;
     picture.with(beside, &marks.texts, unit.mm() * scale, scale);

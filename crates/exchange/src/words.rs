@@ -273,6 +273,19 @@ pub(crate) fn layer_carries(name: &str) -> Option<LayerGuess> {
     WORDS.iter().find(|(_, list)| said(list)).map(|(guess, _)| *guess)
 }
 
+/// Words of layers for bends and creases.
+const BEND: [&str; 17] = [
+    "bend*", "fold*", "score*", "crease*", "biege*", "kant*", "falz*", "rill*", "pli", "plis", "pliage*",
+    "piega*", "piegh*", "pliegue*", "doblez*", "dobra*", "rainage*",
+];
+
+/// Whether the name of a layer says that bends are drawn on it.
+pub(crate) fn is_bend(name: &str) -> bool {
+    let name = plain(name);
+    let mut words = name.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty());
+    words.any(|w| BEND.iter().any(|pattern| fits(w, pattern)))
+}
+
 /// Words before a scale in a title block. A "1:2" without one may be a gear, a screw or a detail.
 const SCALE: [&str; 9] = ["scale", "massstab", "mst", "echelle", "scala", "escala", "ech", "esc", "m"];
 

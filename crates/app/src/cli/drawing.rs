@@ -42,6 +42,9 @@ pub(super) struct Reading {
     /// Switch the closed line around this point between hole and no hole: X,Y in mm (repeat for several)
     #[arg(long, value_name = "X,Y", value_parser = point, allow_hyphen_values = true)]
     toggle: Vec<DVec2>,
+    /// Cut the part along what runs across it from edge to edge, as parts are that have a cut in common
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", default_value_t = false)]
+    divide: bool,
 }
 
 impl Reading {
@@ -62,6 +65,7 @@ impl Reading {
             scale: self.scale,
             page: usize::from(self.page),
             toggled: self.toggle,
+            divide: self.divide,
             ..usual
         }
     }
@@ -224,7 +228,11 @@ fn imported(drawing: &exchange::Drawing) -> Vec<String> {
                 PartRole::Part => String::new(),
                 role => format!(" ({}, not used)", role.label()),
             };
-            format!("{}: {x} × {y} mm, {} holes{role}", part.name, part.outline.holes.len())
+            format!(
+                "{}: {x} × {y} mm, {}{role}",
+                part.name,
+                analysis::words::count_of(part.outline.holes.len(), "hole")
+            )
         })
         .collect();
     if drawing.parts.len() > MOST_PARTS {

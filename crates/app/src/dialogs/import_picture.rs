@@ -1,6 +1,7 @@
 //! The drawing as it is, with the part lit: a click takes another closed line, a box limits to one view, two points and a
 //! length set the scale.
 
+use super::import_keys;
 use crate::{fields, plan::Camera, theme::Size, theme::Tokens, view::View};
 use egui::{Pos2, Rect, RichText, Sense, Shape, Stroke, Ui};
 use exchange::{Drawing, ImportOptions, ImportedPart, Lettering, Picture};
@@ -25,6 +26,7 @@ const MOST_ENDS: usize = 400;
 const LEGIBLE: std::ops::RangeInclusive<f32> = 5.0..=40.0;
 /// Nearer than this, points, a corner is meant.
 const SNAP: f32 = 9.0;
+const TRUE_LENGTH: &str = "True length";
 /// Longest length that a person may type, mm.
 const LONGEST: f64 = 1e6;
 
@@ -49,6 +51,8 @@ pub(super) struct PictureState {
     measured: Vec<DVec2>,
     /// Where the message that was clicked is, mm.
     pub(super) shown: Option<DVec2>,
+    /// The closed line that the keys have come to.
+    stepped: Option<usize>,
     flat: Option<Arc<Flat>>,
 }
 
@@ -73,7 +77,7 @@ struct Flat {
 impl PictureState {
     /// Forgets what belongs to the drawing as it was read before.
     pub(super) fn read_again(&mut self) {
-        (self.flat, self.from, self.shown) = (None, None, None);
+        (self.flat, self.from, self.shown, self.stepped) = (None, None, None, None);
         self.measured.clear();
     }
 
@@ -141,7 +145,7 @@ pub(super) fn picture_ui(
             (
                 Tool::Take,
                 "Choose a line",
-                "Click a closed line to use it as the part; with Shift, to add or remove a hole",
+                "Click a closed line to use it as the part; with Shift, to add or remove a hole. Keys: arrows, then Enter or Shift+Enter",
             ),
             (Tool::Box, "Limit to a box", "Drag a box around one view: only what lies within it is read"),
             (Tool::Measure, "Set the scale", "Click two points whose true distance you know, then type it"),
@@ -157,12 +161,14 @@ pub(super) fn picture_ui(
         ui.allocate_exact_size(egui::vec2(ui.available_width(), high(ui)), Sense::click_and_drag());
     let part = drawing.parts.get(at);
     let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
+    let mut changed = import_keys::step(ui, &response, &mut state.stepped, options, &drawing.picture);
     let named = format!(
-        "Drawing, {} closed lines; the chosen part is {} with {} holes{}",
+        "Drawing, {} closed lines; the chosen part is {} with {}{}{}",
         drawing.picture.closed.len(),
         size.unwrap_or_default(),
-        part.map_or(0, |p| p.outline.holes.len()),
+        analysis::words::count_of(part.map_or(0, |p| p.outline.holes.len()), "hole"),
         state.shown.map_or_else(String::new, |at| { format!("; marked at {}", view.pair(at)) }),
+        import_keys::says(view, state.stepped, &drawing.picture),
     );
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
     ui.painter().rect_filled(rect, 3.0, t.ground);
@@ -176,8 +182,15 @@ pub(super) fn picture_ui(
     };
     state.measured.iter().for_each(|at| mark(*at, t.demand));
     state.shown.iter().for_each(|at| mark(*at, t.fail));
+    import_keys::mark(
+        ui,
+        &response,
+        state.stepped,
+        &drawing.picture,
+        |at| camera.screen_from_part(rect, at),
+        &t,
+    );
     let place = |at: Pos2| camera.part_from_screen(rect, at);
-    let mut changed = false;
     match state.tool {
         Tool::Take => {
             if let Some(at) = response.interact_pointer_pos().filter(|_| response.clicked()) {
@@ -218,6 +231,9 @@ pub(super) fn picture_ui(
                     state.measured.clear();
                 }
                 state.measured.push(snapped(&flat, &camera, rect, at));
+                if state.measured.len() == 2 {
+                    fields::focus_on(ui.ctx(), TRUE_LENGTH);
+                }
             }
         }
     }
@@ -304,7 +320,7 @@ fn scale_ui(
     let why = "True distance of the two points on the part; the whole drawing is scaled to match";
     let bounds = (1e-3, LONGEST);
     let typed =
-        fields::within(ui, "true length", "True length", length, Quantity::Length, bounds, &view.units, why);
+        fields::within(ui, "true length", TRUE_LENGTH, length, Quantity::Length, bounds, &view.units, why);
     let Some(typed) = typed.filter(|_| length > 0.0) else { return false };
     let by = typed / length;
     rescale(options, by);
@@ -332,6 +348,9 @@ fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut I
     if options.within.is_some() {
         picked.push("limited to a box".to_owned());
     }
+    if options.divide {
+        picked.push("the part cut apart".to_owned());
+    }
     if options.scale.is_some() {
         picked.push("scale set".to_owned());
     }
@@ -343,7 +362,7 @@ fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut I
         ui.label(RichText::new(text).font(Size::Small.font()).color(view.tokens.second));
         let back = ui.link("Undo what was chosen").on_hover_text("The drawing as it was read at first");
         if back.clicked() {
-            (options.inside, options.within, options.scale) = (None, None, None);
+            (options.inside, options.within, options.scale, options.divide) = (None, None, None, false);
             options.toggled.clear();
             state.tool = Tool::Take;
         }

@@ -7,6 +7,7 @@ mod choose;
 mod effect;
 mod holes;
 mod import;
+mod import_keys;
 mod import_messages;
 mod import_options;
 mod import_picture;

@@ -127,6 +127,33 @@ pub fn refuse(ctx: &Context, says: &str) {
     ctx.memory_mut(|m| m.request_focus(id));
 }
 
+/// Frames in which a field that is asked for may appear.
+const SOON: u64 = 4;
+
+fn asked_id() -> Id {
+    Id::unique("the field that is asked for next")
+}
+
+/// The field of this name takes the keys as soon as it is drawn: what was done last asks for its figure.
+pub fn focus_on(ctx: &Context, name: &'static str) {
+    let frame = ctx.cumulative_frame_nr();
+    ctx.data_mut(|d| d.insert_temp(asked_id(), (name, frame)));
+    ctx.request_repaint();
+}
+
+/// Whether a field was asked for, once.
+fn is_asked_for(ctx: &Context, name: &str) -> bool {
+    let Some((asked, since)) = ctx.data(|d| d.get_temp::<(&'static str, u64)>(asked_id())) else {
+        return false;
+    };
+    let old = ctx.cumulative_frame_nr().saturating_sub(since) > SOON;
+    let found = !old && (name == asked || name.strip_prefix(asked).is_some_and(|unit| unit.starts_with(',')));
+    if old || found {
+        ctx.data_mut(|d| d.remove_temp::<(&'static str, u64)>(asked_id()));
+    }
+    found
+}
+
 /// The bare edit; gives what was entered when it was meant.
 pub(super) fn draft_edit<T>(
     ui: &mut Ui,
@@ -160,6 +187,9 @@ pub(super) fn draft_edit<T>(
         .show(ui);
     let response = output.response.response.clone();
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
+    if is_asked_for(ui.ctx(), &texts.name) {
+        response.request_focus();
+    }
     let focused = ui.memory(|m| m.has_focus(id));
     // A field is told from a figure at rest too.
     if !focused {

@@ -83,6 +83,9 @@ fn pick(
         && let Some(at) = pointer
     {
         places.push(at);
+        if *what == Picking::Scale && places.len() == 2 {
+            fields::focus_on(ui.ctx(), TRUE_DISTANCE);
+        }
     }
     let stroke = Stroke::new(1.5, canvas.t.working);
     let mut ends: Vec<Pos2> = places.iter().map(|at| canvas.at(*at)).collect();
@@ -183,6 +186,8 @@ fn usual(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, actio
     }
 }
 
+const TRUE_DISTANCE: &str = "True distance";
+
 /// The true distance of the two places.
 fn distance(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<Action>) {
     let places = plan.traced.picking.as_ref().map(|(_, places)| places.as_slice());
@@ -191,7 +196,7 @@ fn distance(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, ac
     };
     ui.label("The two places are in truth apart by");
     let now = from.distance(to);
-    let typed = fields::inline_size(ui, "true distance", "True distance", now, Quantity::Length, &view.units);
+    let typed = fields::inline_size(ui, "true distance", TRUE_DISTANCE, now, Quantity::Length, &view.units);
     if let Some(scaled) = typed.and_then(|mm| picture.scaled(from, to, mm)) {
         actions.push(change(scaled, "Scale the picture under the plan"));
         plan.traced.picking = None;

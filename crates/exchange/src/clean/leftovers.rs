@@ -126,7 +126,9 @@ pub(super) fn tell(
         let Some(first) = chain.first() else { continue };
         let at_first = first.piece.from;
         let place = || at_place(sources.place(first.source), at_first);
-        if picked.threads[at] {
+        if picked.divides.get(at) == Some(&true) {
+            // Told with its alternative.
+        } else if picked.threads[at] {
             let what = "three-quarter circles about holes left out: threads".to_owned();
             notes.add_at(skipped, what, 1, at_first, place);
         } else if picked.centre_lines[at] {
@@ -153,7 +155,7 @@ pub(super) fn tell(
 }
 
 /// Closed lines smaller than this (mm) beside a part far larger are arrowheads, symbols and crumbs: no cup lifts them.
-const CRUMB: f64 = 5.0;
+pub(crate) const CRUMB: f64 = 5.0;
 /// How much larger the part is.
 const FAR_LARGER: f64 = 20.0;
 
@@ -254,7 +256,11 @@ fn places(pairs: &[Pair], scale: f64) -> Worded {
     const MOST: usize = 4;
     let one = |p: &Pair| match p.gap > crate::WIDEST_OFFERED {
         true => Worded::new("{} to {}", p.places.map(|at| place(at * scale))),
-        false => Worded::new("{} ({} wide)", [place(p.at * scale), figure(p.gap * scale)]),
+        // The gap that is asked for is one of the drawing.
+        false => Worded::new(
+            if scale == 1.0 { "{} ({} wide)" } else { "{} ({} wide as drawn)" },
+            [place(p.at * scale), figure(p.gap)],
+        ),
     };
     let mut first: Vec<Worded> = pairs.iter().take(MOST).map(one).collect();
     if pairs.len() > MOST {
@@ -305,7 +311,8 @@ pub(super) fn take_failing(
     let failed: Vec<usize> = all.copied().filter(|i| *i >= whole).collect();
     let first = picked.parts.first().map(|(n, _)| n.outer);
     let scale = picked.scale;
-    let mut told = Vec::new();
+    let mut told: Vec<Choice> = Vec::new();
+    let mut unclosed: Option<Worded> = None;
     for i in failed {
         let f = &failing[i - whole];
         let gap = handy(f.gap());
@@ -323,10 +330,15 @@ pub(super) fn take_failing(
                 picture: Box::new(Picture { ends, ..Picture::default() }),
             });
         }
+        // Ends further apart are no slip of the pen: where they are is told with the lines that are left out.
+        if f.gap() > crate::WIDEST_OFFERED {
+            unclosed = unclosed.or(Some(says));
+            continue;
+        }
         told.push(Choice {
             says: says.and(", and is left out".into()),
             other: Worded::new("join ends within {}, which closes it", [figure(gap)]),
-            instead: Instead::Gap(gap.min(crate::WIDEST_OFFERED)),
+            instead: Instead::Gap(gap),
             at: f.open.first().map(|p| p.at * scale),
             doubtful: true,
         });
@@ -334,7 +346,8 @@ pub(super) fn take_failing(
     picked.parts.retain(|(n, _)| n.outer < whole);
     picked.parts.iter_mut().for_each(|(n, _)| n.holes.retain(|h| *h < whole));
     if picked.parts.is_empty() {
-        return Err(Trouble::Empty(told.into_iter().map(|c| c.says).next().unwrap_or_default()));
+        let says = told.into_iter().map(|c| c.says).next().or(unclosed);
+        return Err(Trouble::Empty(says.unwrap_or_default()));
     }
     Ok(told)
 }

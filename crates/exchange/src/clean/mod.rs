@@ -2,6 +2,7 @@
 
 mod bridge;
 mod crossings;
+mod divide;
 mod faces;
 mod join;
 mod keep_outs;
@@ -12,6 +13,7 @@ mod overlaps;
 mod scale;
 
 pub(crate) use keep_outs::add_keep_outs;
+pub(crate) use leftovers::CRUMB;
 pub(crate) use nest::{Nested, even_odd, parents};
 pub(crate) use scale::{odd_size, scale_check, unit_of, unit_of_pixels};
 
@@ -112,17 +114,41 @@ pub(crate) fn clean(
         Vec::new()
     };
     if loops.is_empty() && failing.is_empty() {
+        let warned = notes.warned(&known.about_unit, 2);
         let listed = leftovers::list(&open, &branches, &loops, sources, notes)?;
-        let says = nothing_closed(drawn, &listed.0, listed.1, gap, notes);
+        let says = nothing_closed(drawn, &listed.0, listed.1, gap, (warned, notes));
         let ends = open.iter().filter_map(|c| Some([c.first()?.piece.from, c.last()?.piece.to])).flatten();
         let picture = Picture::of(&[], &[], [&open, &branches], ends.take(MOST_TOLD).collect(), 1.0);
         return Err(Trouble::NothingCloses { says, picture: Box::new(picture) });
     }
     // Outlines that fail stand among the others while it is told what is what: they may be the part, or its frame.
-    let whole = loops.len();
+    let mut whole = loops.len();
     loops.extend(failing.iter().map(|f| join::oriented(f.outline.clone(), 0)));
     notes.watch.enter(Stage::Nesting)?;
     let mut picked = pick(&loops, &Open { open: &open, branches: &branches }, known)?;
+    let chains: Vec<&[Loose]> = open.iter().chain(&branches).map(Vec::as_slice).collect();
+    if let Some(cut) = divide::cut(&picked, &loops[..whole], &chains, sources, known)? {
+        let divides: Vec<bool> = (0..chains.len()).map(|i| cut.cuts(i)).collect();
+        if known.options.divide {
+            let told = cut.done(&loops, picked.scale);
+            (loops, whole) = cut.apply(&loops, whole);
+            picked = pick(&loops, &Open { open: &open, branches: &branches }, known)?;
+            picked.choices.insert(0, told);
+        } else {
+            picked.circles.retain(|(circle, _)| !cut.bites(*circle));
+            picked.choices.insert(0, cut.offered(&loops, picked.scale));
+        }
+        picked.divides = divides;
+    }
+    picked.choices.extend(std::mem::take(&mut picked.circles).into_iter().map(|(_, choice)| choice));
+    if let Some((printed, drawn, at)) = picked.broken {
+        let what = Worded::new(
+            "the view is broken: a dimension prints {} where {} is drawn from one piece to the other; the part is not \
+            drawn in full, and what is read is one piece of it",
+            [units::trimmed(&units::figure(printed, 1)).to_owned().into(), (drawn, Quantity::Length).into()],
+        );
+        notes.add_at(DiagnosticSeverity::Warning, what, 1, at, || place(at));
+    }
     leftovers::drop_crumbs(&mut picked, &loops, sources, notes);
     let failed = match leftovers::take_failing(&mut picked, &loops, whole, &failing, known) {
         // For a person who looks for the ends.
@@ -164,6 +190,14 @@ fn extent(loops: &[Closed], open: &[Vec<Loose>]) -> f64 {
     let all = closed.chain(open.iter().flatten().map(|l| l.piece.bounds()));
     let all = all.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
     all.map_or(0.0, |(min, max)| (max - min).max_element())
+}
+
+/// Closed lines narrower than this (mm) and without area are crumbs.
+const SHORTEST_SEEN: f64 = 1.0;
+
+/// The smaller side of a closed line, mm.
+fn extent_of(l: &Closed) -> f64 {
+    piece::bounds(&l.pieces).map_or(0.0, |(min, max)| (max - min).min_element())
 }
 
 fn scaled(outline: &Outline, by: f64) -> Outline {
@@ -218,15 +252,28 @@ fn closed_loops(
         // As the outline will have it, which takes the flattest arcs as straight.
         let encloses = l.to_loop().signed_area() > SMALLEST_AREA;
         if !encloses {
-            let what = "closed line left out: it encloses no area".to_owned();
-            notes.add(DiagnosticSeverity::Skipped, what, || sources.place(l.source));
+            let (severity, what) = if extent_of(l) > SHORTEST_SEEN {
+                (
+                    DiagnosticSeverity::Warning,
+                    "closed line left out: it crosses itself or runs back on itself",
+                )
+            } else {
+                (DiagnosticSeverity::Skipped, "closed line left out: it encloses no area")
+            };
+            notes.add(severity, what.to_owned(), || sources.place(l.source));
         }
         encloses
     });
     Ok(Loops { loops, open: joined.open, branches: joined.branches, proposed })
 }
 
-fn nothing_closed(drawn: usize, listed: &[Worded], open: usize, gap: f64, notes: &Notes) -> Worded {
+fn nothing_closed(
+    drawn: usize,
+    listed: &[Worded],
+    open: usize,
+    gap: f64,
+    (warned, notes): (Worded, &Notes),
+) -> Worded {
     /// Nothing, where there is nothing to stand between the words.
     fn between(before: &str, said: Worded, after: &str) -> Worded {
         if said.is_empty() { said } else { Worded::from(before).and(said).and(after.into()) }
@@ -242,10 +289,11 @@ fn nothing_closed(drawn: usize, listed: &[Worded], open: usize, gap: f64, notes:
     let left_out = notes.left_out(3);
     Worded::new(
         &format!(
-            "{drawn} {noun} read and none close{{}}.{{}} Draw the missing lines or raise the gap of {{}}"
+            "{drawn} {noun} read and none close{{}}.{{}}{{}} Draw the missing lines or raise the gap of {{}}"
         ),
         [
             between(" (", listed, ")").into(),
+            between(" Note: ", warned, ".").into(),
             between(" Not read: ", left_out, ".").into(),
             (gap, Quantity::Length).into(),
         ],

@@ -102,7 +102,7 @@ pub(super) struct Frame {
 
 /// Finds frames and cells of title blocks, and marks them in `roles`.
 pub(super) fn find(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, roles: &mut [Role]) -> Vec<Frame> {
-    let candidate = |s: &Shape| s.rectangle || s.circle.is_some();
+    let candidate = |s: &Shape| s.rectangle || s.round_cornered || s.circle.is_some();
     let mut tried: Vec<usize> = (0..shapes.all.len())
         .filter(|i| candidate(&shapes.all[*i]) && !shapes.children[*i].is_empty())
         .collect();
@@ -133,6 +133,11 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
     let inside = shapes.largest_in(of, LOOKED_AT);
     let lies_close =
         |i: usize| shapes.all[i].rectangle && own.rectangle && shapes.all[i].area > 0.75 * own.area;
+    // Sheets have sharp corners: with round ones it takes words beside a part that lies clear of them.
+    let crowded = |i: &usize| shapes.all[*i].area > 0.6 * own.area;
+    if own.round_cornered && inside.iter().any(crowded) {
+        return None;
+    }
     // A part has to be left: something large that is no plain hole, or has holes of its own.
     let has_holes = |i: usize| {
         let round = |c: &usize| shapes.is_round_hole(*c);
@@ -179,6 +184,9 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
     points += if evidence && parts.iter().any(|p| lies_close(*p)) { 2 } else { 0 };
     let large = parts.iter().filter(|p| !lies_close(**p)).count();
     points += i32::from(large > 1);
+    if own.round_cornered && texts == 0 {
+        return None;
+    }
     // Dimensions measure parts, not frames.
     let measured = |s: &Shape| measures(s, marks);
     points += if parts.iter().any(|p| measured(&shapes.all[*p]) > 0) { 2 } else { 0 };

@@ -1,6 +1,7 @@
 //! Which closed line is the part? Frames of sheets, cells of title blocks, lettering, pitch circles and the inner circles
 //! of countersinks are told from edges; what is left is nested by even-odd depth; views are told from parts.
 
+mod broken;
 mod doubt;
 mod frame;
 mod lettering;
@@ -12,6 +13,7 @@ mod told;
 mod views;
 
 pub(crate) use doubt::unit_choices;
+pub(crate) use marks_on::is_named;
 pub(crate) use shapes::Shape;
 
 use crate::choice::{Choice, Instead};
@@ -79,6 +81,8 @@ pub(crate) struct Known<'a> {
     /// Texts and dimensions, mm.
     pub(crate) marks: &'a Markings,
     pub(crate) unit: DrawingUnit,
+    /// Which of the notes are about the unit.
+    pub(crate) about_unit: std::ops::Range<usize>,
     pub(crate) watch: &'a Watch,
 }
 
@@ -94,6 +98,12 @@ pub(crate) struct Picked {
     /// Open lines that are known for what they are, by their index among those given.
     pub(crate) threads: Vec<bool>,
     pub(crate) centre_lines: Vec<bool>,
+    /// Those that cut the part, which are told with their alternative.
+    pub(crate) divides: Vec<bool>,
+    /// Circles that cross an outline, with what is said of each.
+    pub(crate) circles: Vec<(usize, Choice)>,
+    /// A dimension over a break of the view: what is printed, what is drawn (mm), and where.
+    pub(crate) broken: Option<(f64, f64, DVec2)>,
 }
 
 /// Lines that close to nothing, for those that say something of the part.
@@ -109,7 +119,9 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
     let mut roles = vec![Role::Edge; loops.len()];
     let chains: Vec<&[Loose]> = open.open.iter().chain(open.branches).map(Vec::as_slice).collect();
     let frames = frame::find(&shapes, &chains, marks, &mut roles);
-    let scale::Decided { scale, choice: scaled } = scale::decide(marks, &frames, options, known.unit);
+    let broken = broken::find(&shapes, &roles, marks, known.unit);
+    let across = broken.as_ref().map_or(&[][..], |b| &b.dimensions);
+    let scale::Decided { scale, choice: scaled } = scale::decide(marks, across, &frames, options, known.unit);
     if let Some(within) = options.within {
         let corners = within.map(|corner| corner / scale);
         let around =
@@ -126,7 +138,7 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
         shapes.nest_without(&marked, loops, known.watch)?;
     }
     let bands = marks_on::bands(&shapes, loops, &mut roles);
-    let borders = marks_on::inner_borders(&shapes, &mut roles);
+    let borders = marks_on::inner_borders(&shapes, loops, &mut roles);
     let sunk = rounds::sunk_holes(&shapes, &mut roles);
     let tops = outer_lines(&shapes, &roles);
     let mut rows = Vec::new();
@@ -155,19 +167,25 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
     if let Some((first, _)) = parts.first() {
         let size = size_of(first.outer);
         choices.extend(scaled.map(|s| s.choice(size)));
+        choices
+            .extend(broken.is_none().then(|| scale::unit_choice(marks, options, known.unit, size)).flatten());
         choices.extend(told::views(&parts, &shapes, scale));
         let own = |i: &usize| first.holes.contains(i);
         choices.extend(told::sunk(&sunk, &own, scale));
         choices.extend(told::rows(&rows, first.outer, &shapes, loops, scale));
         choices.extend(told::bands(&bands, &shapes, loops, scale));
-        choices.extend(told::marked(&marked, &borders, &shapes, loops, scale));
+        choices.extend(told::borders(&borders, first, &shapes, loops, scale));
+        choices.extend(told::islands(&parts, &shapes, loops, scale));
         choices.extend(told::pitch(&pitch, first.outer, &shapes, loops, scale));
     }
+    let circles = told::circles(&marked, marks, &shapes, loops, scale);
     let centres = rounds::centres(&shapes);
     let threads: Vec<bool> = chains.iter().map(|c| rounds::is_thread(c, &centres)).collect();
     let centre_lines = chains.iter().map(|c| told::is_centre_line(c, &centres)).collect();
     let frames = frames.iter().map(|f| shapes.all[f.of].bounds).collect();
-    Ok(Picked { parts, roles, scale, choices, frames, threads, centre_lines })
+    let broken = broken.map(|b| (b.printed, b.drawn, b.at * scale));
+    let divides = Vec::new();
+    Ok(Picked { parts, roles, scale, choices, frames, threads, centre_lines, divides, circles, broken })
 }
 
 /// Edges that lie in no other edge.

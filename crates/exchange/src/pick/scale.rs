@@ -83,9 +83,10 @@ pub(super) struct Decided {
     pub(super) choice: Option<Reason>,
 }
 
-/// Decides the scale.
+/// Decides the scale; dimensions `across` a break say nothing of it.
 pub(super) fn decide(
     marks: &Markings,
+    across: &[usize],
     frames: &[Frame],
     options: &ImportOptions,
     unit: DrawingUnit,
@@ -93,7 +94,7 @@ pub(super) fn decide(
     if let Some(scale) = options.scale.filter(|s| s.is_finite() && *s > 0.0) {
         return Decided { scale, choice: None };
     }
-    let printed = by_dimensions(marks, unit);
+    let printed = by_dimensions(marks, across, unit);
     let stated = by_title(marks);
     let decided = |scale: f64, other: f64, why: Worded| Decided {
         scale,
@@ -149,9 +150,12 @@ struct Printed {
 }
 
 /// How much larger dimensions print than is drawn; 1 where they agree with some unit.
-fn by_dimensions(marks: &Markings, unit: DrawingUnit) -> Option<Printed> {
+fn by_dimensions(marks: &Markings, across: &[usize], unit: DrawingUnit) -> Option<Printed> {
     let mut votes: Vec<(f64, f64, f64, f64)> = Vec::new();
-    for d in marks.dimensions.iter().take(MOST) {
+    for (i, d) in marks.dimensions.iter().enumerate().take(MOST) {
+        if across.contains(&i) {
+            continue;
+        }
         let Some(figure) = d.printed.filter(|_| d.measured > 0.0) else { continue };
         let slack = figure.within / figure.value + 2e-3;
         if slack < 0.05 {
@@ -180,6 +184,49 @@ fn by_dimensions(marks: &Markings, unit: DrawingUnit) -> Option<Printed> {
         }
     }
     best
+}
+
+/// Another unit, where figures that state theirs say so: 16" over what is 16 of the drawing's millimetres.
+pub(super) fn unit_choice(
+    marks: &Markings,
+    options: &ImportOptions,
+    unit: DrawingUnit,
+    size: DVec2,
+) -> Option<Choice> {
+    if options.unit.is_some() || options.scale.is_some() {
+        return None;
+    }
+    let stated = marks.dimensions.iter().take(MOST).filter_map(|d| Some((d.printed?, d.printed?.unit?, d)));
+    let stated: Vec<_> = stated.filter(|(_, _, d)| d.measured > 0.0).collect();
+    let fits = |other: DrawingUnit| {
+        let agrees =
+            |(figure, states, d): &&(crate::marks::Figure, DrawingUnit, &crate::marks::Dimension)| {
+                let drawn = d.measured / unit.mm() * other.mm();
+                let slack = figure.within / figure.value + 2e-3;
+                slack < 0.05 && (figure.value * states.mm() / drawn - 1.0).abs() <= slack
+            };
+        stated.iter().filter(agrees).count()
+    };
+    let units = [DrawingUnit::Inch, DrawingUnit::Millimetre, DrawingUnit::Centimetre, DrawingUnit::Metre];
+    let other = units.into_iter().filter(|u| *u != unit).max_by_key(|u| fits(*u))?;
+    (fits(other) > fits(unit)).then(|| Choice {
+        says: Worded::new(
+            "dimensions state {}, and agree with the drawing if it is in {}; it is read in {}, the part is {}",
+            [
+                stated[0].1.plural().into(),
+                other.plural().into(),
+                unit.plural().into(),
+                told::size(size),
+            ],
+        ),
+        other: Worded::new(
+            "read it in {}, {}",
+            [other.plural().into(), told::size(size / unit.mm() * other.mm())],
+        ),
+        instead: Instead::Unit(other),
+        at: None,
+        doubtful: true,
+    })
 }
 
 /// The scale that texts state: the named ones where they agree, else the only one there is.

@@ -11,6 +11,9 @@ use std::collections::HashSet;
 /// A circle is one within this share of its radius.
 const ROUND: f64 = 2e-3;
 
+/// Lines and arcs of a rectangle with round corners, at most: corners may come in pieces.
+const MOST_CORNERED: usize = 64;
+
 /// A closed line.
 #[derive(Debug, Clone)]
 pub(crate) struct Shape {
@@ -18,6 +21,8 @@ pub(crate) struct Shape {
     pub(crate) area: f64,
     /// Four straight sides along the axes.
     pub(crate) rectangle: bool,
+    /// Four straight sides along the axes, and round corners.
+    pub(crate) round_cornered: bool,
     /// Centre and radius.
     pub(crate) circle: Option<(DVec2, f64)>,
 }
@@ -34,7 +39,14 @@ impl Shape {
         };
         let full = size.x * size.y;
         let rectangle = pieces.iter().all(along) && full > 0.0 && area >= (1.0 - 2e-3) * full;
-        Self { bounds, area, rectangle, circle: circle(pieces, &bounds, area) }
+        let sides = pieces.iter().filter(|p| along(p)).map(Piece::length).sum::<f64>();
+        let bent = |p: &Piece| along(p) || !p.is_straight();
+        let round_cornered = !rectangle
+            && pieces.len() <= MOST_CORNERED
+            && pieces.iter().all(bent)
+            && area >= 0.97 * full
+            && sides >= 1.4 * (size.x + size.y);
+        Self { bounds, area, rectangle, round_cornered, circle: circle(pieces, &bounds, area) }
     }
 
     /// Whether it is about as large as another, or larger.

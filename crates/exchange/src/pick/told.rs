@@ -2,11 +2,13 @@
 
 use super::frame::Frame;
 use super::lettering::Row;
+use super::marks_on::{Borders, is_named};
 use super::rounds::Sunk;
 use super::shapes::Shapes;
 use super::{PartRole, instead_inside};
 use crate::choice::{Choice, Instead};
 use crate::clean::{Closed, Loose, Nested};
+use crate::marks::Markings;
 use glam::DVec2;
 use rstar::{AABB, RTree, primitives::GeomWithData};
 use units::{Part, Quantity, Worded};
@@ -21,13 +23,18 @@ pub(super) fn size(size: DVec2) -> Part {
     Part::Size(size.to_array())
 }
 
+/// "1 hole".
+fn holes(count: usize) -> String {
+    if count == 1 { "1 hole".to_owned() } else { format!("{count} holes") }
+}
+
 /// Frames, the outermost first.
 pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale: f64) -> Vec<Choice> {
     frames
         .iter()
         .map(|f| {
             let s = &shapes.all[f.of];
-            let kind = if s.rectangle { "rectangle" } else { "circle" };
+            let kind = if s.circle.is_some() { "circle" } else { "rectangle" };
             let mut signs = Vec::new();
             if let Some(sheet) = f.sheet {
                 let times = if (sheet.scale - 1.0).abs() < 1e-9 {
@@ -77,7 +84,7 @@ pub(super) fn views(parts: &[(Nested, PartRole)], shapes: &Shapes, scale: f64) -
             let at = n.place(shapes) * scale;
             Choice {
                 says: Worded::new(
-                    &format!("part {} ({{}}, {} holes) {looks}", i + 1, n.holes.len()),
+                    &format!("part {} ({{}}, {}) {looks}", i + 1, holes(n.holes.len())),
                     [size(s.size() * scale)],
                 ),
                 other: "use it as the part".into(),
@@ -163,18 +170,19 @@ pub(super) fn rows(
         .collect()
 }
 
-/// Circles that cross an outline, and borders inside one.
-pub(super) fn marked(
+/// Circles that cross an outline: about a detail where something is written beside them, else a question.
+pub(super) fn circles(
     marked: &[usize],
-    borders: &[usize],
+    marks: &Markings,
     shapes: &Shapes,
     loops: &[Closed],
     scale: f64,
-) -> Vec<Choice> {
+) -> Vec<(usize, Choice)> {
     const MOST: usize = 4;
-    let circles = marked.iter().take(MOST).map(|i| {
+    let one = |i: &usize| {
         let (instead, at) = instead_inside(*i, shapes, loops, scale);
-        Choice {
+        let named = shapes.all[*i].circle.is_some_and(|(c, r)| is_named(c, r, marks));
+        let choice = Choice {
             says: Worded::new(
                 "the circle of {} crosses an outline: read as a detail mark, not as an edge",
                 [Part::Length(shapes.all[*i].size().x * scale)],
@@ -182,10 +190,23 @@ pub(super) fn marked(
             other: "use it as the part".into(),
             instead,
             at: Some(at),
-            doubtful: false,
-        }
-    });
-    let borders = borders.iter().take(MOST).map(|i| {
+            doubtful: !named,
+        };
+        (*i, choice)
+    };
+    marked.iter().take(MOST).map(one).collect()
+}
+
+/// Lines a little inside the outline.
+pub(super) fn borders(
+    borders: &Borders,
+    first: &Nested,
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let marked = borders.marked.iter().take(MOST).map(|i| {
         let (_, at) = instead_inside(*i, shapes, loops, scale);
         Choice {
             says: Worded::new(
@@ -199,7 +220,55 @@ pub(super) fn marked(
             doubtful: true,
         }
     });
-    circles.chain(borders).collect()
+    let bare = borders.bare.iter().filter(|(i, _)| first.holes.contains(i)).take(MOST).map(|(i, width)| {
+        let (_, at) = instead_inside(*i, shapes, loops, scale);
+        Choice {
+            says: Worded::new(
+                "the line of {} inside the outline is read as an opening, which leaves a frame {} wide",
+                [size(shapes.all[*i].size() * scale), Part::Length(width * scale)],
+            ),
+            other: "read it as drawn on a closed part".into(),
+            instead: Instead::Toggle(at),
+            at: Some(at),
+            doubtful: true,
+        }
+    });
+    marked.chain(bare).collect()
+}
+
+/// Parts that lie in an opening of the first.
+pub(super) fn islands(
+    parts: &[(Nested, PartRole)],
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let Some((first, _)) = parts.first() else { return Vec::new() };
+    // Crumbs are told as such.
+    let large = |n: &Nested| shapes.all[n.outer].size().max_element() * scale >= crate::clean::CRUMB;
+    let in_it = |n: &Nested| shapes.parents[n.outer].filter(|p| first.holes.contains(p) && large(n));
+    let found = parts.iter().enumerate().skip(1).filter_map(|(i, (n, _))| Some((i, n, in_it(n)?)));
+    found
+        .take(MOST)
+        .map(|(i, n, opening)| {
+            let (_, at) = instead_inside(n.outer, shapes, loops, scale);
+            let [island, opening] = [n.outer, opening].map(|i| size(shapes.all[i].size() * scale));
+            Choice {
+                says: Worded::new(
+                    &format!(
+                        "part {} ({{}}) lies in the opening of {{}} and is read as a part of its own",
+                        i + 1
+                    ),
+                    [island.clone(), opening],
+                ),
+                other: Worded::new("read it as the opening, {}, and what is around it as a step", [island]),
+                instead: Instead::Toggle(at),
+                at: Some(at),
+                doubtful: true,
+            }
+        })
+        .collect()
 }
 
 /// Lines drawn as bands, in one sentence.

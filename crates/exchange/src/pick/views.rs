@@ -73,8 +73,32 @@ pub(super) fn order(seen: &[Seen], marks: &Markings) -> Vec<(usize, PartRole)> {
     });
     let holes = |i: usize| seen[i].holes.len();
     main = twin.chain([main]).max_by_key(|i| (holes(*i), usize::from(*i == main))).unwrap_or(main);
+    // From the side a deep part may look larger: the holes tell which view is the part.
+    if seen[main].holes.is_empty() && !seen[main].island {
+        let front = |i: &usize| {
+            roles[*i] == PartRole::Part
+                && !seen[*i].holes.is_empty()
+                && !seen[*i].island
+                && is_view(&seen[main], &seen[*i])
+        };
+        let views = by_size.iter().copied().take(MOST).filter(front);
+        main = views.max_by_key(|i| holes(*i)).unwrap_or(main);
+    }
     for i in by_size.iter().copied().take(MOST).filter(|i| *i != main) {
         if roles[i] == PartRole::Part && !seen[i].island && is_view(&seen[i], &seen[main]) {
+            roles[i] = PartRole::View;
+        }
+    }
+    // What stands in line with a view, and shows no holes either, is one too.
+    let views: Vec<usize> = by_size.iter().copied().filter(|i| roles[*i] == PartRole::View).collect();
+    for i in by_size.iter().copied().take(MOST).filter(|i| *i != main) {
+        let beside = |v: &usize| in_line(&seen[i], &seen[*v]) && !same_size(&seen[i], &seen[*v]);
+        if roles[i] == PartRole::Part
+            && seen[i].holes.is_empty()
+            && !seen[i].island
+            && seen[i].net < seen[main].net
+            && views.iter().any(beside)
+        {
             roles[i] = PartRole::View;
         }
     }
@@ -115,8 +139,8 @@ fn is_view(view: &Seen, of: &Seen) -> bool {
         return false;
     }
     if !same_size(view, of) {
-        // From the side a part shows no round holes of its own, and is not the larger.
-        return view.holes.is_empty() && view.net < of.net;
+        // From the side a part shows no holes of its own; it is the larger only where the other has some.
+        return view.holes.is_empty() && (view.net < of.net || !of.holes.is_empty());
     }
     let equal = view.holes.len() == of.holes.len() && (view.net - of.net).abs() <= 1e-3 * of.net;
     !(equal && copied(view, of))

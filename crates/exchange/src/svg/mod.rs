@@ -221,7 +221,11 @@ impl Walk<'_> {
             return Ok(false);
         }
         let begin = self.curves.len();
-        if path.stroke().is_none() && fills(&drawn, &place, self.page) {
+        let pale = path.fill().is_some_and(|fill| match fill.paint() {
+            usvg::Paint::Color(c) => [c.red, c.green, c.blue].iter().all(|part| *part >= PALE),
+            _ => false,
+        });
+        if path.stroke().is_none() && pale && fills(&drawn, &place, self.page) {
             self.background = Some(begin..begin + drawn.len());
         }
         let edge = path.stroke().map(|stroke| stroke.paint());
@@ -327,6 +331,9 @@ impl Seen {
         min.x >= left - slack && max.x <= right + slack && min.y >= top - slack && max.y <= bottom + slack
     }
 }
+
+/// From this on, of 255 in each colour, a filled page is paper; a darker one is a part with its holes in another colour.
+const PALE: u8 = 230;
 
 /// Whether what is drawn is one rectangle over all of a page.
 fn fills(drawn: &[Curve], place: &DAffine2, page: DVec2) -> bool {

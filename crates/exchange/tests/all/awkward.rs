@@ -100,35 +100,35 @@ fn the_first_part_is_the_plate() {
 }
 
 /// A drawing of our own in a few lines.
-fn drawn(entities: &str) -> Result<Drawing, ImportError> {
+pub(super) fn drawn(entities: &str) -> Result<Drawing, ImportError> {
     drawn_with(entities, &ImportOptions::default())
 }
 
-fn drawn_with(entities: &str, options: &ImportOptions) -> Result<Drawing, ImportError> {
+pub(super) fn drawn_with(entities: &str, options: &ImportOptions) -> Result<Drawing, ImportError> {
     let text = format!(
         "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{entities}0\nENDSEC\n0\nEOF\n"
     );
     read_drawing_bytes("own.dxf", text.as_bytes(), options)
 }
 
-fn line(a: (f64, f64), b: (f64, f64)) -> String {
+pub(super) fn line(a: (f64, f64), b: (f64, f64)) -> String {
     format!("0\nLINE\n8\n0\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n", a.0, a.1, b.0, b.1)
 }
 
-fn rectangle(x: f64, y: f64, w: f64, h: f64) -> String {
+pub(super) fn rectangle(x: f64, y: f64, w: f64, h: f64) -> String {
     let c = [(x, y), (x + w, y), (x + w, y + h), (x, y + h)];
     (0..4).map(|i| line(c[i], c[(i + 1) % 4])).collect()
 }
 
-fn circle(x: f64, y: f64, r: f64) -> String {
+pub(super) fn circle(x: f64, y: f64, r: f64) -> String {
     format!("0\nCIRCLE\n8\n0\n10\n{x}\n20\n{y}\n40\n{r}\n")
 }
 
-fn text(x: f64, y: f64, says: &str) -> String {
+pub(super) fn text(x: f64, y: f64, says: &str) -> String {
     format!("0\nTEXT\n8\n0\n10\n{x}\n20\n{y}\n40\n3\n1\n{says}\n")
 }
 
-fn size(d: &Drawing) -> (f64, f64) {
+pub(super) fn size(d: &Drawing) -> (f64, f64) {
     let b = d.parts[0].outline.outer.bounds().expect("bounds");
     let tidy = |v: f64| (v * 1000.0).round() / 1000.0;
     (tidy(b.width()), tidy(b.height()))

@@ -16,3 +16,4 @@ mod properties;
 mod reimport;
 mod said;
 mod sources;
+mod strange;
