@@ -7,9 +7,10 @@ use crate::context::Context;
 use crate::first::{self, Arrangement, First, MAY_FOLLOW};
 use crate::flow::{Column, Flow};
 use crate::frame::{self, Rect};
-use crate::page::{Item, Page, Pen, Tone};
+use crate::page::{Item, Page, Pen, Tone, Weight};
 use crate::plan::Look;
 use crate::style::Style;
+use crate::text_width::{cut_to, printable};
 use crate::title_block::{self, Facts};
 use analysis::Report;
 use document::Project;
@@ -233,10 +234,26 @@ fn chapter_pages(
     first: &First,
     chapters: &[&Chapter],
 ) -> Vec<Draft> {
-    let usual = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, false));
+    let drafts = |style: Style| chapter_drafts(context, options, first, chapters, &style);
+    let mut best = drafts(Style::new(options.paper, false));
     // Closer rows where they save a page and can still be read.
-    let closer = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, true));
-    if closer.len() < usual.len() { closer } else { usual }
+    for style in [Style::new(options.paper, true), Style::closest(options.paper)] {
+        let closer = drafts(style);
+        if closer.len() < best.len() {
+            best = closer;
+        }
+    }
+    best
+}
+
+/// Heading of a chapter of one part among several: later pages of each look alike.
+fn of_part(heading: &str, context: &Context, width: f64, style: &Style) -> String {
+    match context.seat_name() {
+        Some(name) if !heading.is_empty() => {
+            cut_to(&printable(&format!("{heading}: {name}")), Weight::SemiBold, style.heading, width)
+        }
+        _ => heading.to_owned(),
+    }
 }
 
 fn chapter_drafts(
@@ -259,9 +276,8 @@ fn chapter_drafts(
         let mut sections = (chapter.sections)(context, later[0].width(), style);
         sections.retain(|section| !there.contains(&section.name));
         there.extend(sections.iter().map(|section| section.name).filter(|name| MAY_FOLLOW.contains(name)));
-        if sections.is_empty() {
-            continue;
-        }
+        let Some(section) = sections.first_mut() else { continue };
+        section.heading = of_part(&section.heading, context, later[0].width(), style);
         let sections: Vec<&Section> = sections.iter().collect();
         let top = foot - BETWEEN_CHAPTERS;
         let low = |column: &Column| Rect::new(column.min, dvec2(column.max.x, top.max(column.min.y)));

@@ -46,6 +46,12 @@ fn without_figure(value: f64) -> String {
 }
 
 impl<'a> Context<'a> {
+    /// Name of the part that this tells of, where a tool carries several.
+    pub fn seat_name(&self) -> Option<String> {
+        let (family, at) = self.on_tool?;
+        Some(family.seats.get(at)?.name.trim().to_owned())
+    }
+
     pub fn layout(&self) -> Option<&'a Layout> {
         self.project.layout(self.report.layout).map(AsRef::as_ref)
     }

@@ -448,9 +448,9 @@ fn foot(
         notes.push("Too many rows for all to be dimensioned: see the table.".to_owned());
     }
     if tags_left_out > 0 {
-        notes.push(format!(
-            "{tags_left_out} tags have no room at this scale: find those cups by X and Y in the table."
-        ));
+        let which =
+            if tags_left_out == 1 { "1 tag has".to_owned() } else { format!("{tags_left_out} tags have") };
+        notes.push(format!("{which} no room at this scale: find those cups by X and Y in the table."));
     }
     if !measured.datum_shown {
         notes.push("The datum (0, 0) lies outside this view.".to_owned());

@@ -231,18 +231,24 @@ fn tags(
             return 0;
         }
     }
-    let mut left_out = 0;
-    for index in 0..says.len() {
-        let tag = label(index, TAG);
-        let placed = labels
-            .place(&tag, &AROUND, false)
-            .or_else(|| labels.place_within(&tag, Tone::Surface))
-            .or_else(|| labels.place(&tag, &AROUND, true));
-        match placed {
-            Some(placed) => items.extend(placed),
-            None => left_out += 1,
-        }
-    }
+    let each = |labels: &mut Labels, leaders: bool| -> (Vec<Item>, usize) {
+        let one = |index: usize| {
+            let tag = label(index, TAG);
+            labels
+                .place(&tag, &AROUND, false)
+                .or_else(|| labels.place_within(&tag, Tone::Surface))
+                .or_else(|| leaders.then(|| labels.place(&tag, &AROUND, true)).flatten())
+        };
+        let placed: Vec<Vec<Item>> = (0..says.len()).filter_map(one).collect();
+        let left_out = says.len() - placed.len();
+        (placed.concat(), left_out)
+    };
+    // A few on leaders among many without any are a tangle that tags nothing: then those beside their cups, or none.
+    let few =
+        |(placed, left_out): (Vec<Item>, usize)| (2 * left_out <= says.len()).then_some((placed, left_out));
+    let (placed, left_out) =
+        labels.attempt(|labels| few(each(labels, true))).unwrap_or_else(|| each(labels, false));
+    items.extend(placed);
     left_out
 }
 

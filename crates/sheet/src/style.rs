@@ -69,6 +69,14 @@ impl Style {
     }
 }
 
+impl Style {
+    /// Rows and sections as close as they can still be read, for the few lines that would need a page of their own.
+    pub fn closest(paper: Paper) -> Self {
+        let style = Self::new(paper, true);
+        Self { pitch: style.body * 1.4, gap: style.body * 1.15, ..style }
+    }
+}
+
 /// A text item of characters that the fonts have.
 pub(crate) fn text(at: DVec2, says: &str, size: f64, weight: Weight, tone: Tone, anchor: Anchor) -> Item {
     Item::Text(Text { at, text: printable(says), size, weight, tone, anchor, turn_deg: 0.0 })

@@ -164,7 +164,7 @@ pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style)
     } else {
         Field { tone: Tone::Fail, ..bold(status) }
     };
-    let row = [
+    let mut row = vec![
         bold(stated("title", &title(context), 0.3)),
         stated(name_of("sheet.number"), &fields.number, 0.14),
         field("revision", revision, 0.08),
@@ -172,6 +172,11 @@ pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style)
         status,
         field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.09),
     ];
+    // Pages of one part among several are told apart by it.
+    if let Some(name) = context.seat_name() {
+        row[0].share = 0.18;
+        row.insert(1, bold(field("part", name, 0.12)));
+    }
     let mut items = vec![outline(rect)];
     items.extend(cells(&row, rect, style));
     Item::Group { name: "title block".to_owned(), clip: None, items }

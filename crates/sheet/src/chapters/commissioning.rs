@@ -99,25 +99,24 @@ fn roomy(style: &Style) -> Style {
 
 fn circuits(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
-        flexible("circuit and measurement"),
+        flexible("measurement"),
         figures("expected"),
-        words("measured, sealed plate").by_hand(9.0),
-        words("measured, real part").by_hand(9.0),
-        words("date, by").by_hand(8.0),
+        words("measured, sealed plate").by_hand(7.0),
+        words("measured, real part").by_hand(7.0),
+        words("date, by").by_hand(7.0),
     ];
     let cups = context.layout().map_or(&[][..], |layout| layout.cups.as_slice());
     let mut rows = Vec::new();
-    for circuit in context.project.circuits.iter().filter(|c| cups.iter().any(|cup| cup.circuit == c.id)) {
+    let used = |c: &&document::Circuit| cups.iter().any(|cup| cup.circuit == c.id);
+    let circuits: Vec<&document::Circuit> =
+        context.project.circuits.iter().map(AsRef::as_ref).filter(used).collect();
+    for circuit in &circuits {
+        // What is measured comes first, so that a long name cuts none of it.
+        let named = if circuits.len() > 1 { format!(", {}", circuit.name.trim()) } else { String::new() };
         let levels = context.report.cups.iter().zip(cups).filter(|(_, cup)| cup.circuit == circuit.id);
         let level = levels.map(|(report, _)| report.level_kpa).fold(f64::INFINITY, f64::min);
         let of = |what: &str, expected: String| {
-            vec![
-                Cell::plain(format!("{}: {what}", circuit.name)),
-                Cell::plain(expected),
-                blank(),
-                blank(),
-                blank(),
-            ]
+            vec![Cell::plain(format!("{what}{named}")), Cell::plain(expected), blank(), blank(), blank()]
         };
         rows.push(of("level at the last cup", format!("≥ {}", context.figure(level, Quantity::VacuumLevel))));
         let set = circuit.thresholds;
@@ -152,11 +151,11 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
         flexible("lip on the part"),
         figures("holds with"),
         figures("slides at, expected"),
-        words("slid at: 1").by_hand(5.5),
-        words("2").by_hand(5.5),
-        words("3").by_hand(5.5),
+        words("slid at: 1").by_hand(5.0),
+        words("2").by_hand(5.0),
+        words("3").by_hand(5.0),
         figures("friction used"),
-        words("measured").by_hand(8.0),
+        words("measured").by_hand(5.0),
     ];
     let mut seen: Vec<&str> = Vec::new();
     let mut rows = Vec::new();
@@ -190,12 +189,12 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
 
 fn trial(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
-        flexible("motion, first slow, then as stated"),
+        flexible("motion, first slow"),
         figures("acceleration"),
         figures("factor"),
-        words("held 10 of 10").by_hand(7.0),
-        words("lowest level seen").by_hand(7.0),
-        words("date, by").by_hand(8.0),
+        words("held 10 of 10").by_hand(5.0),
+        words("lowest level seen").by_hand(6.0),
+        words("date, by").by_hand(7.0),
     ];
     let rows: Vec<Vec<Cell>> = context
         .report
@@ -227,7 +226,7 @@ fn weights(context: &Context, width: f64, style: &Style) -> Section {
         flexible("weighed and measured"),
         figures("expected"),
         words("measured").by_hand(8.0),
-        words("date, by").by_hand(8.0),
+        words("date, by").by_hand(7.0),
     ];
     let mut rows = Vec::new();
     let mut add = |what: &str, expected: String| {
@@ -266,7 +265,7 @@ fn intervals(width: f64, style: &Style) -> Section {
         flexible("what"),
         words("interval"),
         flexible("if it has changed"),
-        words("done: date, by").by_hand(9.0),
+        words("done: date, by").by_hand(7.0),
     ];
     let rows: Vec<Vec<Cell>> = LINES
         .iter()

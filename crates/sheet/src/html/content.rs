@@ -74,7 +74,7 @@ impl Writer<'_> {
             }
             Role::Paragraph | Role::Heading | Role::Title => {
                 self.close();
-                let _ = writeln!(self.out, "<p{}>{}</p>", class_of(tag), said(&tag.says));
+                let _ = writeln!(self.out, "<p{}>{}</p>", class_of(tag, false), said(&tag.says));
             }
             Role::Label => {
                 self.close();
@@ -123,8 +123,9 @@ impl Writer<'_> {
                 ("th", false) => " scope=\"row\"",
                 _ => "",
             };
-            let _ =
-                write!(self.out, "<{element}{scope}{}>{}</{element}>", class_of(tag), said(tag.says.trim()));
+            let says = tag.says.trim();
+            let short = !head && !tag.figure && is_short(says);
+            let _ = write!(self.out, "<{element}{scope}{}>{}</{element}>", class_of(tag, short), said(says));
         }
         self.out.push_str("</tr>\n");
         if head {
@@ -140,8 +141,15 @@ impl Writer<'_> {
     }
 }
 
-fn class_of(tag: &Tag) -> String {
+/// Whether a text stays on one line on a phone: dates, sizes, names of one word or two.
+fn is_short(says: &str) -> bool {
+    const LETTERS: usize = 12;
+    says.contains([' ', '-']) && says.chars().count() <= LETTERS
+}
+
+fn class_of(tag: &Tag, short: bool) -> String {
     let mut classes = Vec::new();
+    classes.extend(short.then_some("short"));
     classes.extend(tag.figure.then_some("figure"));
     classes.extend(match tag.weight {
         Weight::Regular => None,

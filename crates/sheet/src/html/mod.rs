@@ -11,7 +11,7 @@ mod factors;
 mod figure;
 mod plan;
 
-use crate::chapters::{all, first_page};
+use crate::chapters::{CHAPTERS, Chapter, all, first_page};
 use crate::context::Context;
 use crate::style::Style;
 use crate::svg::escaped;
@@ -88,17 +88,65 @@ pub(crate) fn html_as(
         section(words, &mut ids, &mut out);
     }
     out.push_str(&factors::table(&context));
+    // What stands with the plan stands once.
+    let commissioning = all(&context).len() - 2;
+    let there: Vec<&str> = beside.iter().map(|section| section.name).collect();
     for (index, chapter) in all(&context).into_iter().enumerate() {
-        let sections = (chapter.sections)(&context, WIDTH, &style);
+        // Commissioning is of the whole tool and comes behind all its parts.
+        if index == commissioning {
+            out.push_str(&other_parts(&context, &style, &mut ids));
+        }
+        let mut sections = (chapter.sections)(&context, WIDTH, &style);
+        sections.retain(|section| !there.contains(&section.name));
         if sections.is_empty() {
             continue;
         }
-        let _ = writeln!(out, "<h2 id=\"chapter{index}\">{}</h2>", said(chapter.name));
+        let _ = writeln!(out, "<h2 id=\"chapter{index}\">{}</h2>", said(&heading(chapter, &context)));
         for words in &sections {
             section(words, &mut ids, &mut out);
         }
     }
     out.push_str(&foot(&context));
+    out
+}
+
+/// The chapters that are of one part where the tool carries several.
+fn of_each_part() -> &'static [Chapter] {
+    let [_, of_part @ .., _, _] = &CHAPTERS;
+    of_part
+}
+
+/// Heading of a chapter, with the part that it is of where the tool carries several.
+fn heading(chapter: &Chapter, context: &Context) -> String {
+    let of_part = of_each_part().iter().any(|of| of.name == chapter.name);
+    match context.seat_name().filter(|_| of_part) {
+        Some(name) => format!("{}: {name}", chapter.name),
+        None => chapter.name.to_owned(),
+    }
+}
+
+/// The parts of the tool besides the one that governs: plan, factors and what follows from them.
+fn other_parts(context: &Context, style: &Style, ids: &mut usize) -> String {
+    let mut out = String::new();
+    let Some((family, governing)) = context.on_tool else { return out };
+    for (number, seat) in family.seats.iter().enumerate().filter(|(number, _)| *number != governing) {
+        let own = Context {
+            project: &seat.project,
+            report: &seat.report,
+            on_tool: Some((family, number)),
+            ..*context
+        };
+        let _ = writeln!(out, "<h2 id=\"part{number}\">Plan: {}</h2>", said(seat.name.trim()));
+        out.push_str(&plan::of_part(&own, number));
+        for chapter in of_each_part() {
+            let sections = (chapter.sections)(&own, WIDTH, style);
+            if sections.is_empty() {
+                continue;
+            }
+            let _ = writeln!(out, "<h2>{}</h2>", said(&heading(chapter, &own)));
+            sections.iter().for_each(|words| section(words, ids, &mut out));
+        }
+    }
     out
 }
 
@@ -126,7 +174,11 @@ fn head(context: &Context) -> String {
 /// Title, what keeps it from going out, and the fields of the title block.
 fn top(context: &Context) -> String {
     let mut out = format!("<header>\n<h1>{}</h1>\n", said(&title_block::title(context)));
-    let _ = writeln!(out, "<p class=\"about\">{}</p>", said(&title_block::supplement(context)));
+    let _ = writeln!(
+        out,
+        "<p class=\"about\">{}</p>",
+        said(&title_block::supplement(&Context { on_tool: None, ..*context }))
+    );
     for stamp in context.identity.stamps() {
         let _ = writeln!(
             out,
@@ -147,7 +199,12 @@ fn top(context: &Context) -> String {
         .filter(|(_, chapter)| !(chapter.sections)(context, WIDTH, &Style::new(Paper::A4, false)).is_empty());
     out.push_str("<nav aria-label=\"Chapters\"><a href=\"#plan\">Plan</a>");
     for (index, chapter) in chapters {
-        let _ = write!(out, " <a href=\"#chapter{index}\">{}</a>", said(chapter.name));
+        let _ = write!(out, " <a href=\"#chapter{index}\">{}</a>", said(&heading(chapter, context)));
+    }
+    if let Some((family, governing)) = context.on_tool {
+        for (number, seat) in family.seats.iter().enumerate().filter(|(number, _)| *number != governing) {
+            let _ = write!(out, " <a href=\"#part{number}\">{}</a>", said(seat.name.trim()));
+        }
     }
     out.push_str("</nav>\n</header>\n<main>\n");
     out

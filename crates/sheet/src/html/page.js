@@ -51,7 +51,7 @@ function show(cup) {
 
 function showMotion() {
   if (!choice) { return; }
-  for (const cup of all(document, '.plan .cup')) {
+  for (const cup of all(document, '#plan .cup')) {
     const row = rowOf(factors, cup.dataset.cup);
     if (!row) { continue; }
     const cell = row.cells[Number(choice.value) + 1];
@@ -61,7 +61,7 @@ function showMotion() {
   }
 }
 
-for (const cup of all(document, '.plan .cup')) {
+for (const cup of all(document, '#plan .cup')) {
   for (const what of ['pointerenter', 'focus', 'click']) {
     cup.addEventListener(what, () => show(cup.dataset.cup));
   }

@@ -22,7 +22,8 @@ const LEAST: f64 = 1.7;
 
 /// The motion that is shown first, and the plan with its cups.
 pub(super) fn plan(context: &Context) -> String {
-    let mut out = String::from("<section id=\"plan\" class=\"plan\">\n<h2>Plan</h2>\n");
+    let of = context.seat_name().map_or_else(String::new, |name| format!(": {}", said(&name)));
+    let mut out = format!("<section id=\"plan\" class=\"plan\">\n<h2>Plan{of}</h2>\n");
     let shown = factors::shown(context);
     let motions = factors::motions(context);
     if !motions.is_empty() {
@@ -43,7 +44,7 @@ pub(super) fn plan(context: &Context) -> String {
         );
     }
     for (name, room) in ROOMS {
-        match drawing(context, name, room, shown) {
+        match drawing(context, [name, name], room, shown, true) {
             Some(drawing) => out.push_str(&drawing),
             None => {
                 out.push_str("<p>Nothing is drawn: the layout has neither a part nor a cup.</p>\n");
@@ -58,7 +59,35 @@ pub(super) fn plan(context: &Context) -> String {
     out
 }
 
-fn drawing(context: &Context, name: &str, room: DVec2, shown: Option<usize>) -> Option<String> {
+/// The plan of another part of the tool, with the factors of the motion that governs it.
+pub(super) fn of_part(context: &Context, number: usize) -> String {
+    let mut out = String::from("<section class=\"plan still\">\n");
+    let shown = factors::shown(context);
+    if let Some(motion) = shown.and_then(|at| factors::motions(context).get(at).copied()) {
+        let _ = writeln!(
+            out,
+            "<p class=\"second\">Factor of each cup in {}, of {}; a dashed red lip is below the required factor.</p>",
+            said(&motion.name),
+            said(&context.ratio(motion.required_factor))
+        );
+    }
+    for (name, room) in ROOMS {
+        let prefix = format!("{name}{number}");
+        out.push_str(&drawing(context, [name, &prefix], room, shown, false).unwrap_or_default());
+    }
+    out.push_str("</section>\n");
+    out
+}
+
+/// The drawing for a window so wide; `prefix` tells its names from those of the others. One that is `live` has cups to be
+/// pointed at.
+fn drawing(
+    context: &Context,
+    [name, prefix]: [&str; 2],
+    room: DVec2,
+    shown: Option<usize>,
+    live: bool,
+) -> Option<String> {
     let style = Style::new(Paper::A4, false);
     let look = Look::on_screen();
     let measured = plan::measure(context, room, &look, &style)?;
@@ -73,20 +102,22 @@ fn drawing(context: &Context, name: &str, room: DVec2, shown: Option<usize>) -> 
         number(rect.width()),
         number(height)
     );
-    out.push_str(&within(&[drawn], height, name));
+    out.push_str(&within(&[drawn], height, prefix));
     for (index, cup) in context.report.cups.iter().enumerate() {
         let Some(contour) = lip_contour(cup, cup.shape, &view) else { continue };
         let at = view.at(cup.at);
         let (factor, low) = factors::cell(context, shown, index).unwrap_or_default();
         let class = if low { "cup low" } else { "cup" };
         let place = context.point(cup.at);
+        let called = format!("{}, {}, {}", said(&cup.tag), said(&place), said(&cup.model));
+        let as_what = if live {
+            format!("data-cup=\"{index}\" tabindex=\"0\" role=\"button\" aria-label=\"{called}\"")
+        } else {
+            format!("role=\"img\" aria-label=\"{called}\"")
+        };
         let _ = write!(
             out,
-            "<g class=\"{class}\" data-cup=\"{index}\" tabindex=\"0\" role=\"button\" aria-label=\"{}, {}, {}\">\
-             <path class=\"lip\" d=\"{}\"/>",
-            said(&cup.tag),
-            said(&place),
-            said(&cup.model),
+            "<g class=\"{class}\" {as_what}><path class=\"lip\" d=\"{}\"/>",
             data(&[contour], height)
         );
         let size = letters(cup, view.ratio, &factor);

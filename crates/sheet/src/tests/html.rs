@@ -2,6 +2,7 @@
 
 use super::demos::demos;
 use super::fixture_list::all;
+use crate::context::Context;
 use crate::{CAUTIONS, SheetOptions, is_html, to_html};
 use analysis::{Report, Severity};
 use document::Project;
@@ -212,4 +213,49 @@ fn what_people_wrote_is_text_and_never_an_element() {
     assert!(!page.contains('\u{202e}'));
     let title = document.descendants().find(|n| n.has_tag_name("h1")).map(text).unwrap();
     assert_eq!(title, EVIL.replace('\u{202e}', ""));
+}
+
+/// Nothing stands twice, and no part is left to the sheet on paper.
+#[test]
+fn a_tool_with_several_parts_has_plan_and_factors_of_each() {
+    each(|name, _, report, options, page| {
+        let document = parsed(page);
+        let headings: Vec<String> = document
+            .descendants()
+            .filter(|n| n.has_tag_name("h2") || n.has_tag_name("h3"))
+            .map(text)
+            .collect();
+        let count = |what: &str| headings.iter().filter(|h| *h == what).count();
+        for once in ["Legend of the plan", "Revisions", "Before use"] {
+            assert!(count(once) <= 1, "{name}: {once} stands {} times", count(once));
+        }
+        let mut ids: Vec<&str> = document.descendants().filter_map(|n| n.attribute("id")).collect();
+        let all = ids.len();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), all, "{name}: an id stands twice");
+        let Some(family) = &report.family else { return };
+        let whole = text(document.root_element());
+        for seat in &family.seats {
+            let called = telling::plain(seat.name.trim());
+            for of in ["Plan", "Factors"] {
+                assert_eq!(count(&format!("{of}: {called}")), 1, "{name}: {headings:?}");
+            }
+            assert!(whole.contains(telling::plain(seat.report.verdict.sentence.trim()).as_ref()), "{name}");
+            for motion in &seat.report.motions {
+                let Ok(outcome) = &motion.outcome else { continue };
+                let shown = Context {
+                    project: &seat.project,
+                    report: &seat.report,
+                    units: &options.units,
+                    identity: &telling::Identity::of(&seat.project, &[&seat.report]),
+                    checklist: false,
+                    on_tool: None,
+                    plan: None,
+                };
+                let factor = shown.factor(outcome.factor, motion.required_factor);
+                assert!(whole.contains(&factor), "{name}: {called}: {factor}");
+            }
+        }
+    });
 }

@@ -53,3 +53,26 @@ fn signs_and_revisions_stand_once_where_the_plan_of_every_part_has_them() {
     let count = |heading: &str| says.iter().filter(|held| *held == heading).count();
     assert_eq!([count("Legend of the plan"), count("Revisions")], [3, 3]);
 }
+
+/// Later pages of each part look alike: factors of the left hand and of the right.
+#[test]
+fn every_page_about_one_part_says_which() {
+    let demo = demos().iter().find(|demo| demo.stem == "side-panels").unwrap();
+    for paper in [crate::Paper::A4, crate::Paper::A3] {
+        let options = SheetOptions { paper, ..SheetOptions::default() };
+        let pages = compose(&demo.project, &demo.reports[0], &options);
+        check_texts(&pages, "pages of parts");
+        let mut seen = 0;
+        for page in &pages {
+            let part = demo.project.parts.iter().find(|p| page.name.ends_with(&format!(", {}", p.name)));
+            let Some(part) = part.filter(|_| !page.name.starts_with("Plan")) else { continue };
+            seen += 1;
+            let texts = page.texts();
+            let says = texts.iter().map(|t| t.text.as_str()).collect::<Vec<_>>();
+            assert!(says.contains(&part.name.as_str()), "{}: {says:?}", page.name);
+        }
+        assert!(seen >= 6, "{seen}");
+        let factors = pages.iter().flat_map(Page::texts).filter(|t| t.text.starts_with("Factors: ")).count();
+        assert_eq!(factors, 3);
+    }
+}
