@@ -210,7 +210,7 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
     if let Some(motion) = required {
         let bends = if view.report.bends().is_some() { " as it bends" } else { "" };
-        let says = format!("beside each cup its factor{bends}, of {}", view.factor(motion.required_factor));
+        let says = format!("factor{bends} beside each cup, {} required", view.factor(motion.required_factor));
         let wide = canvas.painter.layout_no_wrap(says.clone(), Size::Small.font(), t.second).size().x;
         if left - 24.0 - wide > canvas.rect.left() + 20.0 {
             key(Pos2::new(left - 24.0, y - 5.0), &says);
