@@ -207,12 +207,13 @@ pub fn own_figures(file: &File) -> Vec<Hit> {
 }
 
 /// Where text from outside is read, and the one place that looks into a layout's name for how to call it.
-const READS_TEXT: [&str; 20] = [
+const READS_TEXT: [&str; 21] = [
     "crates/exchange/src/csv_in.rs",
     "crates/exchange/src/dxf/",
     "crates/exchange/src/dxf_out/tables.rs",
     "crates/exchange/src/layer.rs",
     "crates/exchange/src/level_curve.rs",
+    "crates/exchange/src/marks.rs",
     "crates/exchange/src/measured.rs",
     "crates/exchange/src/models_csv/",
     "crates/exchange/src/pdf/",

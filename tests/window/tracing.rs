@@ -43,7 +43,7 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
     assert!(laid.dots().is_some_and(|[wide, high]| wide > high && high > 400));
     window.get_by_label_contains("Undo lay scan");
     // Two places at a quarter and at three quarters of the plan, 1200 mm apart by what is typed.
-    click(&mut window, "Scale by two places");
+    click(&mut window, "Scale by two points");
     let rect = plan(&window);
     for share in [0.35, 0.65] {
         hands::at(&mut window, Pos2::new(rect.left() + share * rect.width(), rect.center().y));
@@ -60,7 +60,7 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
     let turned = traced(&window);
     assert_eq!(turned.turn_deg, 2.5);
     assert!((middle_of(&turned) - middle_of(&scaled)).length() < 1e-6);
-    click(&mut window, "Level by two places");
+    click(&mut window, "Level by two points");
     let rect = plan(&window);
     for (share, down) in [(0.3, 0.0), (0.7, 20.0)] {
         let at = Pos2::new(rect.left() + share * rect.width(), rect.center().y + down);

@@ -89,7 +89,8 @@ fn run(open: Option<std::path::PathBuf>, then: impl FnOnce(&mut Cupwright) + 'st
             .with_title("Cupwright")
             .with_app_id("cupwright")
             .with_inner_size([1440.0, 900.0])
-            .with_min_inner_size([960.0, 600.0])
+            // A screen of 1280 x 800 at 150 % has 853 x 533 points, less what the desktop keeps.
+            .with_min_inner_size([800.0, 480.0])
             .with_icon(icon),
         ..Default::default()
     };

@@ -173,6 +173,11 @@ mod tests {
             ["B", "2026-03-03", "AD", "first issue", "cupwright"].map(str::to_owned);
         let project = Edit::Issue { index, on, by, what, program }.apply(&project).unwrap();
         let issued = Identity::of(&project, &[&report(&project)]);
+        // The JSON object says it in the same words.
+        let json = crate::to_json("a.ron", &project, &[report(&project)]);
+        for says in [&issued.fingerprint, &issued.revision, &issued.words] {
+            assert!(json.contains(&format!("\"{says}\"")), "{says}: {json}");
+        }
         assert_eq!(issued.content(), format!("content {}, revision B as issued", project.fingerprint()));
         assert_eq!((issued.revision.as_str(), issued.stamps()), ("B", Vec::new()));
         let project = Edit::RenameProject("Cover plate, left".to_owned()).apply(&project).unwrap();

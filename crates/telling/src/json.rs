@@ -77,6 +77,7 @@ pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String
         program: PROGRAM,
         file: &name,
         project: &project.name,
+        content: content(project, reports),
         verdict: worst_verdict(reports),
         site: slow::site(project),
         spread: slow::spread(project),
@@ -208,6 +209,18 @@ fn age(age: Age) -> &'static str {
         Age::Current => "current",
         Age::Older => "older",
         Age::Absent => "absent",
+    }
+}
+
+fn content(project: &Project, reports: &[Arc<Report>]) -> ContentJson {
+    let reports: Vec<&Report> = reports.iter().map(AsRef::as_ref).collect();
+    let identity = crate::Identity::of(project, &reports);
+    let stamp = |stamp: crate::Stamp| StampJson { words: stamp.words, why: stamp.why };
+    ContentJson {
+        stamps: identity.stamps().into_iter().map(stamp).collect(),
+        mark: identity.fingerprint,
+        revision: identity.revision,
+        standing: identity.words,
     }
 }
 

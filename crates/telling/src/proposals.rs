@@ -15,7 +15,7 @@ pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
     let question = &found.question;
     let mut header = vec!["kind", "cups", "lowest factor", "with one cup lost"];
     header.extend(question.zone_lost.then_some("with one zone lost"));
-    header.extend(question.low_end.then_some("with assumed inputs at their worse end"));
+    header.extend(question.low_end.then_some("with assumed inputs at their worst"));
     header.extend(["vacuum force", "X + Y", "air", ""]);
     let mut rows: Vec<Vec<String>> = vec![header.into_iter().map(str::to_owned).collect()];
     rows.extend(found.proposals.iter().map(|of| row(of, question, units)));

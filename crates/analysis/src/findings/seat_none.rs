@@ -9,7 +9,7 @@ use crate::report::{Cover, Severity};
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.none",
     title: "Part that no cup holds",
-    explains: "A part on the tool that lies beside all cups, or whose cups all hang on shut valves, is not picked up.",
+    explains: "A part on the tool that lies beside all cups, or whose cups are all on shut valves, is not picked up.",
     fail: "no cup with its zone open lies on the part",
     watch: "",
     remedy: "another place for the part on the tool, or a zone to open",

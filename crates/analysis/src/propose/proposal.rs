@@ -60,7 +60,7 @@ pub struct ProposalFigures {
     pub holds_lost: Option<bool>,
     /// The same with the worst zone lost; `None` also for a part that bends.
     pub zone_lost: Option<f64>,
-    /// Least factor over required with everything assumed at its worse end, where that was asked for.
+    /// Least factor over required with every assumed input at its worst, where that was asked for.
     pub low_end: Option<f64>,
     /// Vacuum force of all cups, N.
     pub force_n: f64,

@@ -29,6 +29,6 @@ pub(super) fn says(question: &Question, names: &[String], parts: usize) -> Strin
         (false, true) => " with any one zone lost",
         (true, true) => " with any one cup or zone lost",
     };
-    let low = if question.low_end { ", with what is assumed at its worse end" } else { "" };
+    let low = if question.low_end { ", with assumed inputs at their worst" } else { "" };
     format!("{cups} {models}, {pattern}, {motions} held{held}{low}.")
 }

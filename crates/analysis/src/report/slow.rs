@@ -114,7 +114,7 @@ pub struct LevelLeft {
 /// Least and largest factor over what is assumed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FactorRange {
-    /// With everything assumed at its worse end.
+    /// With every assumed input at its worst.
     pub least: f64,
     /// With everything assumed at its better end; infinite when nothing then loads a lip.
     pub most: f64,

@@ -249,7 +249,9 @@ fn imported(drawing: &exchange::Drawing) -> Vec<String> {
         lines.push(format!("  {}: {}{times}{place}{other}", m.weight.label(), m.says));
     }
     if messages.len() > SHOWN_FIRST {
-        lines.push(format!("  and {} minor ones, listed by --json", messages.len() - SHOWN_FIRST));
+        let more = messages.len() - SHOWN_FIRST;
+        let noun = if more == 1 { "minor one" } else { "minor ones" };
+        lines.push(format!("  and {more} {noun}, listed by --json"));
     }
     lines
 }

@@ -37,7 +37,7 @@ pub(super) struct Asked {
     /// Lowest factor of the remaining cups with a cup or a zone lost
     #[arg(long, value_name = "FACTOR", allow_negative_numbers = true)]
     lost_factor: Option<f64>,
-    /// Required factors are met with every assumed input at its worse end
+    /// Required factors are met with every assumed input at its worst
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     low_end: Option<bool>,
     /// Two models may be mixed in one layout
@@ -195,7 +195,7 @@ pub(super) fn propose(out: &mut Printer<'_>, project: &Project, task: &Task<'_>)
     let watch = ProposalWatch::default();
     let stage = || {
         let of = watch.progress();
-        format!("{} layouts looked at, the best has {}", of.scored, units::figure(of.best, 3))
+        format!("{} layouts checked, the best has {}", of.scored, units::figure(of.best, 3))
     };
     let found = progress::told(&format!("proposing for {}", called(task.file)), stage, || {
         job.run(&watch, &mut |_| {})

@@ -28,9 +28,16 @@ pub(super) fn step(
     if pressed([Key::ArrowLeft, Key::ArrowUp]) {
         *stepped = Some(stepped.map_or(count - 1, |at| (at + count - 1) % count));
     }
+    // Of the press itself: a quick hand has let go of Shift before the frame ends.
+    let entered = ui.input(|i| {
+        i.events.iter().find_map(|event| match event {
+            egui::Event::Key { key: Key::Enter, pressed: true, modifiers, .. } => Some(modifiers.shift),
+            _ => None,
+        })
+    });
     let place = stepped.and_then(|at| picture.place_in(at));
-    let Some(place) = place.filter(|_| ui.input(|i| i.key_pressed(Key::Enter))) else { return false };
-    if ui.input(|i| i.modifiers.shift) {
+    let (Some(place), Some(shift)) = (place, entered) else { return false };
+    if shift {
         options.toggled.push(place);
     } else {
         options.inside = Some(place);

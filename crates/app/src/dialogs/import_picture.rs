@@ -343,7 +343,8 @@ fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut I
         picked.push("a line chosen".to_owned());
     }
     if !options.toggled.is_empty() {
-        picked.push(format!("{} holes added or removed", options.toggled.len()));
+        let holes = analysis::words::count_of(options.toggled.len(), "hole");
+        picked.push(format!("{holes} added or removed"));
     }
     if options.within.is_some() {
         picked.push("limited to a box".to_owned());

@@ -65,11 +65,7 @@ const COLUMNS: [Column; 5] = [
     },
     Column { name: "force", why: "Vacuum force at the level of this layout", width: 76.0 },
     Column { name: "friction", why: "Friction force on this part, at most", width: 76.0 },
-    Column {
-        name: "at least",
-        why: "How many the worst motion needs at least: a first estimate",
-        width: 56.0,
-    },
+    Column { name: "needed", why: "Fewest cups that the worst motion needs: a first estimate", width: 56.0 },
 ];
 
 /// Looks at every model on the part of the layout, beside the window.
@@ -90,8 +86,8 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     ui.label(
         RichText::new(
             "Built-in models are invented and generic. Click one to add it to the project and \
-        place it, or mark it with the arrow keys and press Enter; replace its values with measured or \
-        stated ones. Pictures in view have one scale: lip with sealing line and bore, and the side.",
+        place it, or choose it with the arrow keys and press Enter. Replace its values with measured or \
+        stated ones. Pictures share one scale: the lip with sealing line and bore, and the side view.",
         )
         .color(view.tokens.second),
     );

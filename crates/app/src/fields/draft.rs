@@ -155,7 +155,12 @@ fn is_asked_for(ctx: &Context, name: &str) -> bool {
     let Some((asked, since)) = ctx.data(|d| d.get_temp::<(&'static str, u64)>(asked_id())) else {
         return false;
     };
-    let old = ctx.cumulative_frame_nr().saturating_sub(since) > SOON;
+    let since = ctx.cumulative_frame_nr().saturating_sub(since);
+    // In the frame of the click itself the toolkit takes the focus away again.
+    if since == 0 {
+        return false;
+    }
+    let old = since > SOON;
     let found = !old && name == asked;
     if old || found {
         ctx.data_mut(|d| d.remove_temp::<(&'static str, u64)>(asked_id()));

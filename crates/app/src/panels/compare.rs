@@ -66,7 +66,7 @@ fn head_ui(ui: &mut Ui, view: &View, comparison: &Comparison) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
     let lefts = columns(rect, comparison.layouts.len());
     for (left, (id, name)) in lefts.iter().zip(&comparison.layouts) {
-        let shown = if *id == view.layout.id { ", on the plan" } else { "" };
+        let shown = if *id == view.layout.id { ", current" } else { "" };
         let at = Pos2::new(*left, rect.center().y);
         let room = room(rect, &lefts);
         let drawn = line(ui, at, room, name, Size::Body.strong(), t.ink);

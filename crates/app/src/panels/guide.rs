@@ -18,7 +18,7 @@ pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
         ui.label(RichText::new("First steps").font(Size::Heading.strong()));
         for sentence in [
             if view.demo { DEMO } else { OWN },
-            "Click a finding to see what it is about; Apply fix carries out its remedy, Undo reverts anything.",
+            "Click a finding to see what it is about; Apply fix makes that change, Undo reverts anything.",
             "For your own part, Import drawing… reads a DXF, SVG or PDF file; or drop one on this window.",
         ] {
             ui.label(sentence);

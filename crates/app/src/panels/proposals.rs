@@ -41,7 +41,7 @@ pub fn proposals_ui(
                     actions.push(Action::StopProposing);
                 }
                 let says = format!(
-                    "{} layouts looked at, the best has {} ×",
+                    "{} layouts checked, the best has {} ×",
                     units::figure(progress.scored as f64, 0),
                     view.factor(progress.best)
                 );

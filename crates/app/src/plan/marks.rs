@@ -160,6 +160,9 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
     }
 }
 
+/// Height of a plan, points, on which there is room for words below the part.
+const LOW: f32 = 240.0;
+
 /// Scale bar on a round length, what the factors beside the cups are held against and, when loads are shown, the key of
 /// the arrows.
 pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, factors: bool) {
@@ -210,9 +213,10 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
     if let Some(motion) = required {
         let bends = if view.report.bends().is_some() { " as it bends" } else { "" };
-        let says = format!("beside each cup its factor{bends}, of {}", view.factor(motion.required_factor));
+        let says = format!("factor{bends} beside each cup, {} required", view.factor(motion.required_factor));
         let wide = canvas.painter.layout_no_wrap(says.clone(), Size::Small.font(), t.second).size().x;
-        if left - 24.0 - wide > canvas.rect.left() + 20.0 {
+        // On a low plan it would stand over the part and its datum; the bars above say the same.
+        if left - 24.0 - wide > canvas.rect.left() + 20.0 && canvas.rect.height() > LOW {
             key(Pos2::new(left - 24.0, y - 5.0), &says);
         }
     }

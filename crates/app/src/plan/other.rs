@@ -66,8 +66,8 @@ pub fn heads_ui(ui: &mut Ui, view: &View, other: &CompareView) {
     let whole = ui.available_rect_before_wrap();
     let half = whole.width() / 2.0;
     for (left, name, note) in [
-        (whole.left(), &view.layout.name, "on the plan"),
-        (whole.center().x + 16.0, &other.layout.name, "double click to show it on the plan"),
+        (whole.left(), &view.layout.name, "current"),
+        (whole.center().x + 16.0, &other.layout.name, "double click to switch to it"),
     ] {
         let at = Pos2::new(left, whole.center().y);
         let galley = one_line(ui, name, half - 24.0, Size::Body.strong(), t.ink);

@@ -122,11 +122,11 @@ fn strip(
                 Some((Picking::Scale, 2)) => distance(ui, view, plan, picture, actions),
                 Some((what, picked)) => {
                     ui.label(match (what, picked) {
-                        (Picking::Scale, 0) => "Click the first of two places whose distance you know.",
+                        (Picking::Scale, 0) => "Click the first of two points whose distance you know.",
                         (Picking::Level, 0) => {
-                            "Click the first of two places on a line that is level or upright."
+                            "Click the first of two points on a line that is level or upright."
                         }
-                        _ => "Click the second place.",
+                        _ => "Click the second point.",
                     });
                     if ui.button("Cancel").clicked() {
                         plan.traced.picking = None;
@@ -170,8 +170,8 @@ fn usual(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, actio
         actions.push(change(picture.turned_to(deg), "Turn the picture under the plan"));
     }
     for (what, name, why) in [
-        (Picking::Level, "Level by two places", "Turns it until the line through them is level or upright"),
-        (Picking::Scale, "Scale by two places", "Scales it until they are as far apart as you type"),
+        (Picking::Level, "Level by two points", "Turns it until the line through them is level or upright"),
+        (Picking::Scale, "Scale by two points", "Scales it until they are as far apart as you type"),
     ] {
         if ui.add_enabled(!picture.locked, egui::Button::new(name)).on_hover_text(why).clicked() {
             plan.traced.picking = Some((what, Vec::new()));
@@ -194,7 +194,7 @@ fn distance(ui: &mut Ui, view: &View, plan: &mut PlanState, picture: &Traced, ac
     let Some([from, to]) = places.and_then(|places| <[DVec2; 2]>::try_from(places).ok()) else {
         return;
     };
-    ui.label("The two places are in truth apart by");
+    ui.label("True distance between the two points");
     let now = from.distance(to);
     let typed = fields::inline_size(ui, "true distance", TRUE_DISTANCE, now, Quantity::Length, &view.units);
     if let Some(scaled) = typed.and_then(|mm| picture.scaled(from, to, mm)) {

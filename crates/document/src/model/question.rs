@@ -128,7 +128,7 @@ pub struct Question {
     pub zone_lost: bool,
     /// Least factor of what is left with a cup or a zone lost: 1, so that no lip opens and the loss does not run on.
     pub lost_factor: f64,
-    /// Whether required factors must be met with every assumed input at its worse end.
+    /// Whether required factors must be met with every assumed input at its worst.
     pub low_end: bool,
     /// Whether two models may stand in one layout.
     pub mixed: bool,

@@ -162,8 +162,14 @@ impl Cut {
         let whole = size(&loops[self.outer]);
         let says = if self.chains.is_empty() {
             let diameter = |i: usize| Part::Length(Shape::of(&loops[i].pieces).size().x * scale);
+            let others = match self.circles.len() {
+                1 => String::new(),
+                many => format!(", and {} more,", many - 1),
+            };
             Worded::new(
-                "the circle of {} crosses the edge: read as a mark, the part stays whole, {}",
+                &format!(
+                    "the circle of {{}}{others} crosses the edge: read as a mark, the part stays whole, {{}}"
+                ),
                 [diameter(self.circles[0]), whole],
             )
         } else {
@@ -177,15 +183,22 @@ impl Cut {
             } else {
                 "a bend, a centre line, or a cut that parts have in common"
             };
+            let circles = match self.circles.len() {
+                0 => String::new(),
+                1 => ", and 1 circle crosses the edge".to_owned(),
+                many => format!(", and {many} circles cross the edge"),
+            };
             Worded::new(
-                &format!("{lines} across the part from edge to edge ({what}): read as one part of {{}}"),
+                &format!(
+                    "{lines} across the part from edge to edge ({what}){circles}: read as one part of {{}}"
+                ),
                 [whole],
             )
         };
         Choice {
             says,
             other: if self.chains.is_empty() {
-                "cut out what lies within it".into()
+                "cut out what lies within".into()
             } else {
                 Worded::new(
                     &format!("cut it there into {} parts, the largest {{}}", self.pieces.len()),

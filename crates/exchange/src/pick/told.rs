@@ -124,9 +124,9 @@ pub(super) fn sunk(sunk: &[Sunk], own: &dyn Fn(&usize) -> bool, scale: f64) -> V
         .into_iter()
         .map(|(name, widest, count, at)| Choice {
             says: Worded::new(
-                "{} holes drawn as concentric circles of {} (countersink, counterbore or thread) \
-                are read at the widest, {}, where a lip finds no support",
-                [count.to_string().into(), name.into(), Part::Length(widest)],
+                "{} drawn as concentric circles of {} (countersink, counterbore or thread): read at the widest, \
+                {}, where a lip finds no support",
+                [holes(count).into(), name.into(), Part::Length(widest)],
             ),
             other: "read the one here at its smaller circle".into(),
             instead: Instead::Toggle(at),

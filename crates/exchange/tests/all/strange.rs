@@ -43,7 +43,7 @@ fn holes(d: &Drawing) -> usize {
     d.parts[0].outline.holes.len()
 }
 
-fn choice<'d>(d: &'d Drawing, which: impl Fn(&Choice) -> bool) -> &'d Choice {
+fn choice(d: &Drawing, which: impl Fn(&Choice) -> bool) -> &Choice {
     d.choices.iter().find(|c| which(c)).unwrap_or_else(|| panic!("{:?}", d.choices))
 }
 
@@ -107,6 +107,11 @@ fn a_circle_over_the_edge_is_a_question_unless_it_points_something_out() {
     let area = cut.parts[0].outline.outer.signed_area();
     assert!((area - (400.0 * 250.0 - std::f64::consts::PI * 450.0)).abs() < 0.5, "{area}");
     assert_eq!((cut.parts.len(), holes(&cut)), (2, 1));
+    // Beside a line across it is told too.
+    let both = notched.clone() + &line((200.0, 0.0), (200.0, 250.0));
+    let d = drawn(&both).expect("read");
+    let says = choice(&d, |c| c.instead == Instead::Divide(true)).says.to_string();
+    assert!(says.contains("1 line runs") && says.contains("1 circle crosses the edge"), "{says}");
     // With its letter beside it, it is about a detail.
     let named = notched + &text(432.0, 150.0, "A");
     let d = drawn(&named).expect("read");
@@ -140,9 +145,8 @@ fn a_frame_may_have_round_corners() {
     assert_eq!((size(&d), holes(&d)), ((400.0, 250.0), 6), "{:?}", d.choices);
     let frame = choice(&d, |c| c.says.to_string().contains("sheet frame"));
     assert_eq!(size(&taken(&framed, frame)), (520.0, 420.0));
-    // A plate with a part number on it and a pocket with holes stays a plate.
-    let pocket = plate(0.0, 0.0).replace("0\nLWPOLYLINE", "0\nLWPOLYLINE");
-    let d = drawn(&(pocket + &text(60.0, 220.0, "Part 12-3"))).expect("read");
+    // A plate with a part number on it stays a plate.
+    let d = drawn(&(plate(0.0, 0.0) + &text(60.0, 220.0, "Part 12-3"))).expect("read");
     assert_eq!((size(&d), holes(&d)), ((400.0, 250.0), 6));
 }
 
@@ -237,6 +241,9 @@ fn a_view_that_is_broken_is_said_to_be() {
 
 #[test]
 fn one_hole_is_one_hole() {
+    let sunk = rectangle(0.0, 0.0, 400.0, 250.0) + &circle(50.0, 50.0, 11.0) + &circle(50.0, 50.0, 6.0);
+    let says = drawn(&sunk).expect("read").choices[0].says.to_string();
+    assert!(says.starts_with("1 hole drawn as concentric circles"), "{says}");
     let two = plate(0.0, 0.0) + &rectangle(0.0, 300.0, 400.0, 250.0) + &circle(100.0, 425.0, 30.0);
     let d = drawn(&two).expect("read");
     let says = choice(&d, |c| matches!(c.instead, Instead::Inside(_))).says.to_string();

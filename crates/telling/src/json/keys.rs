@@ -32,11 +32,38 @@ pub(super) struct CheckJson<'a> {
     #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     pub file: &'a str,
     pub project: &'a str,
+    pub content: ContentJson,
     pub verdict: VerdictJson,
     pub site: SiteJson,
     /// How far an assumed input may be off, as a share of it each way; lip = sealing line and seal minimum.
     pub spread: SpreadJson,
     pub layouts: Vec<LayoutJson<'a>>,
+}
+
+/// Which content was calculated, in the words of sheet, tables and window.
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(super) struct ContentJson {
+    /// Short hash of the content, as printed on the sheet.
+    #[cfg_attr(test, schemars(extend("pattern" = "^[0-9a-f]{4}-[0-9a-f]{4}$")))]
+    pub mark: String,
+    /// As in the title block.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub revision: String,
+    /// How it stands to what was issued: "revision B as issued", "changed since revision B, not issued".
+    #[cfg_attr(test, schemars(length(min = 1)))]
+    pub standing: String,
+    /// What is stamped on every page of the sheet.
+    pub stamps: Vec<StampJson>,
+}
+
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(super) struct StampJson {
+    #[cfg_attr(test, schemars(length(min = 1)))]
+    pub words: String,
+    #[cfg_attr(test, schemars(length(min = 1)))]
+    pub why: String,
 }
 
 /// A file that could not be read or calculated.

@@ -47,7 +47,7 @@ struct QuestionJson<'a> {
     one_lost: bool,
     zone_lost: bool,
     lost_factor: f64,
-    /// Whether required factors are to be met with every assumed input at its worse end.
+    /// Whether required factors are to be met with every assumed input at its worst.
     low_end: bool,
     mixed: bool,
     step_mm: f64,
@@ -92,7 +92,7 @@ struct ProposalJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     zone_lost_factor: Option<f64>,
-    /// Least factor over required with everything assumed at its worse end, where that was asked for.
+    /// Least factor over required with every assumed input at its worst, where that was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     low_end: Option<f64>,

@@ -99,7 +99,7 @@ fn fewest_cups_at_the_worse_end_are_no_fewer_and_meet_it_there() {
         range.map_or(outcome.factor, |range| range.least) / motion.required_factor
     });
     assert_eq!(Some(least), ends.reduce(f64::min));
-    assert!(low.says.ends_with("with what is assumed at its worse end."), "{}", low.says);
+    assert!(low.says.ends_with("with assumed inputs at their worst."), "{}", low.says);
 }
 
 #[test]

@@ -167,7 +167,7 @@ fn lines(view: &View, of: &Proposal, question: &Question, best: &Best) -> Vec<Li
     let plain = |value: Option<f64>| value.map_or_else(|| "none".to_owned(), |value| view.factor(value));
     if question.low_end {
         let short = low_end.is_none_or(|low| low < 1.0 - 1e-9);
-        lines.insert(2, line("at the worse end", format!("{} ×", plain(*low_end)), false, short));
+        lines.insert(2, line("inputs at their worst", format!("{} ×", plain(*low_end)), false, short));
     }
     if question.zone_lost {
         let short = zone_lost.is_none_or(|factor| factor < question.lost_factor * (1.0 - 1e-9));

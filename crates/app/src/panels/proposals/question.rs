@@ -41,8 +41,8 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             new.lost_factor = factor;
         }
     }
-    let why = "Required factors are met with every assumed input at its worse end, not only as entered";
-    fields::tick(ui, "Held at the worse end", &mut new.low_end, why);
+    let why = "Required factors are met with every assumed input at its worst, not only as entered";
+    fields::tick(ui, "Held with inputs at their worst", &mut new.low_end, why);
     if new.models.len() != 1 {
         let why = "Two models may be mixed in one layout; otherwise each layout has one";
         fields::tick(ui, "Mixed models", &mut new.mixed, why);

@@ -28,8 +28,8 @@ pub(super) fn table_ui(ui: &mut Ui, view: &View, found: &Proposals, order: &[usi
         }
         if question.low_end {
             heads.push((
-                "worse end".to_owned(),
-                "Lowest factor over required with assumed inputs at their worse end",
+                "inputs at worst".to_owned(),
+                "Lowest factor over required with assumed inputs at their worst",
             ));
         }
         heads.push(("X + Y".to_owned(), "Different X and different Y of the cups"));
