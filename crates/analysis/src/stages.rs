@@ -40,7 +40,7 @@ use units::UnitChoice;
 ///
 /// let report = Analyst::new().check(&project, project.layouts[0].id);
 /// assert_eq!(report.verdict.severity, Severity::NotChecked);
-/// assert_eq!(report.verdict.sentence, "No cups yet: choose a cup and click on the part");
+/// assert_eq!(report.verdict.sentence, "No cups yet: nothing holds the part");
 /// ```
 #[derive(Default)]
 pub struct Analyst {

@@ -41,7 +41,7 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     let cup = bent.map(|(_, bent, _)| bent.governing_cup).or(cup);
 
     if facts.layout.cups.is_empty() && first_fail.is_none() {
-        return nothing_yet("No cups yet: choose a cup and click on the part", findings);
+        return nothing_yet("No cups yet: nothing holds the part", findings);
     }
     if facts.motions.is_empty() && first_fail.is_none() {
         return nothing_yet("No motions yet: add one to see whether the cups hold", findings);

@@ -12,12 +12,29 @@ pub struct Approval {
     pub on: String,
     /// What fails and nobody accepted, as the findings say it; the approval is marked where there is any.
     pub open: Vec<String>,
+    /// The verdict where it is none: what was approved without every figure being there.
+    pub unchecked: Option<String>,
 }
 
+/// Approved although something fails that nobody accepted with a reason.
+pub const WITH_OPEN_FAILURES: &str = "approved with open failures";
+/// Approved although there is no verdict, or not on all of it.
+pub const NOT_ALL_CHECKED: &str = "approved, not all checked";
+
 impl Approval {
-    /// What stands in red wherever the approval is told; `None` where nothing is open.
+    /// What stands in red wherever the approval is told; `None` where all is checked and nothing is open.
     pub fn mark(&self) -> Option<&'static str> {
-        (!self.open.is_empty()).then_some("approved with open failures")
+        match (&self.open[..], &self.unchecked) {
+            ([], None) => None,
+            ([], Some(_)) => Some(NOT_ALL_CHECKED),
+            _ => Some(WITH_OPEN_FAILURES),
+        }
+    }
+
+    /// Who approved it and what fails, line by line.
+    pub fn told(&self) -> String {
+        let open = if self.open.is_empty() { String::new() } else { format!(":\n{}", self.open.join("\n")) };
+        format!("{}{open}", self.why())
     }
 
     /// The mark as the start of a line.
@@ -29,6 +46,12 @@ impl Approval {
     pub fn why(&self) -> String {
         let on = if self.on.is_empty() { String::new() } else { format!(", {}", self.on) };
         let open = match self.open.len() {
+            0 => match &self.unchecked {
+                Some(verdict) => {
+                    return format!("approved by {}{on}: {}", self.by, verdict.trim_end_matches('.'));
+                }
+                None => return format!("approved by {}{on}", self.by),
+            },
             1 => "one finding still fails and is".to_owned(),
             n => format!("{n} findings still fail and are"),
         };
@@ -59,5 +82,7 @@ pub fn approval_of(project: &Project, fingerprint: &str, report: &Report) -> Opt
         None => (project.sheet.approved_by.trim(), ""),
     };
     let open = open_failures(report).map(|finding| finding.says.clone()).collect();
-    Some(Approval { by: by.to_owned(), on: on.to_owned(), open })
+    let verdict = &report.verdict;
+    let unchecked = (verdict.severity == Severity::NotChecked).then(|| verdict.sentence.clone());
+    Some(Approval { by: by.to_owned(), on: on.to_owned(), open, unchecked })
 }

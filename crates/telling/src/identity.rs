@@ -69,7 +69,10 @@ impl Identity {
         for found in reports.iter().filter_map(|report| approval(project, report)) {
             match &mut approved {
                 None => approved = Some(found),
-                Some(all) => all.open.extend(found.open),
+                Some(all) => {
+                    all.open.extend(found.open);
+                    all.unchecked = all.unchecked.take().or(found.unchecked);
+                }
             }
         }
         Self {

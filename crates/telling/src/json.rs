@@ -226,7 +226,13 @@ fn content(project: &Project, reports: &[Arc<Report>]) -> ContentJson {
 
 fn approval(project: &Project, report: &Report) -> Option<ApprovalJson> {
     let held = crate::approval(project, report)?;
-    Some(ApprovalJson { mark: held.mark(), by: held.by, on: held.on, open: held.open })
+    Some(ApprovalJson {
+        mark: held.mark(),
+        by: held.by,
+        on: held.on,
+        open: held.open,
+        unchecked: held.unchecked,
+    })
 }
 
 fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {

@@ -17,7 +17,7 @@ mod plain;
 mod proposals;
 mod questions;
 
-pub use approval::{Approval, approval, approval_of, open_failures};
+pub use approval::{Approval, NOT_ALL_CHECKED, WITH_OPEN_FAILURES, approval, approval_of, open_failures};
 pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
 pub use cautions::CAUTIONS;
 pub use compare::{CompareFigure, CompareRow, Comparison, compare, compare_text};

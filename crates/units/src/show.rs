@@ -50,24 +50,28 @@ pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let (scale, unit) = unit_of(quantity, choice);
     let number = value / scale + zero_of(quantity, choice);
     let mut places = decimals(quantity, choice);
-    let small = number != 0.0 && number.abs() < 1.0 && number.is_finite();
-    if small
-        && matches!(
-            quantity,
-            Quantity::Flow
-                | Quantity::InletFlow
-                | Quantity::AirVolume
-                | Quantity::Conductance
-                | Quantity::Stress
-        )
-    {
-        // Leaks are small beside what a source draws, and are told to three figures all the same; so are a restrictor beside a
-        // valve and the stress of foam beside that of steel.
+    // Leaks are small beside what a source draws, and are told to three figures all the same; so are a restrictor beside a
+    // valve and the stress of foam beside that of steel. A part of a few grams has a mass.
+    let small_below = match quantity {
+        Quantity::Flow
+        | Quantity::InletFlow
+        | Quantity::AirVolume
+        | Quantity::Conductance
+        | Quantity::Stress => 1.0,
+        Quantity::Mass => 10.0_f64.powi(1 - places as i32),
+        _ => 0.0,
+    };
+    if number.abs() >= MANY {
+        places = 0;
+    } else if number != 0.0 && number.abs() < small_below {
         let leading = (2.0 - number.abs().log10().floor()).max(0.0) as usize;
         places = places.max(leading.min(FINEST_FLOW));
     }
     Shown { number: fixed(number, places, choice), unit }
 }
+
+/// From here on nobody measures the decimals.
+const MANY: f64 = 1e5;
 
 /// Most decimals of a small flow: less than this many say is none.
 const FINEST_FLOW: usize = 5;
@@ -355,6 +359,16 @@ mod tests {
         assert_eq!(metric(12_345.6, Quantity::Length), "12345.6 mm");
         let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
         assert_eq!(show(12.7, Quantity::Length, &inch).to_string(), "0.500 in");
+    }
+
+    #[test]
+    fn a_few_grams_are_no_nought_and_huge_figures_have_no_decimals() {
+        assert_eq!(metric(0.0042, Quantity::Mass), "0.00420 kg");
+        assert_eq!(metric(0.035, Quantity::Mass), "0.035 kg");
+        assert_eq!(show(0.0042, Quantity::Mass, &UnitChoice::inch_pound()).to_string(), "0.00926 lb");
+        assert_eq!(metric(0.0, Quantity::Mass), "0.000 kg");
+        assert_eq!(metric(122_816.79, Quantity::Acceleration), "122817 m/s²");
+        assert_eq!(metric(99_999.4, Quantity::Length), "99999.4 mm");
     }
 
     #[test]

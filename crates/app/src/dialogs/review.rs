@@ -228,8 +228,16 @@ fn fails_ui(ui: &mut Ui, view: &View, form: &mut DecideForm) {
     }
     if form.outcome == Some(Outcome::Accept) && !says.is_empty() {
         let says = format!(
-            "Note: {}. Window, sheet and DXF will say \"approved with open failures\", in red.",
-            says.join(", ")
+            "Note: {}. Window, sheet and DXF will say \"{}\", in red.",
+            says.join(", "),
+            telling::WITH_OPEN_FAILURES
+        );
+        ui.add(egui::Label::new(RichText::new(says).font(Size::Body.strong()).color(t.fail)).wrap());
+    } else if form.outcome == Some(Outcome::Accept) && view.report.verdict.severity == Severity::NotChecked {
+        let verdict = view.report.verdict.sentence.trim_end_matches('.');
+        let says = format!(
+            "Note: {verdict}. Window, sheet and DXF will say \"{}\", in red.",
+            telling::NOT_ALL_CHECKED
         );
         ui.add(egui::Label::new(RichText::new(says).font(Size::Body.strong()).color(t.fail)).wrap());
     }

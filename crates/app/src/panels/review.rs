@@ -132,7 +132,7 @@ fn standing_ui(ui: &mut Ui, view: &View) {
     let approval = view.approval().filter(|approval| approval.mark().is_some());
     if let Some(approval) = &approval {
         let mark = RichText::new(approval.headline()).font(Size::Small.strong()).color(t.fail);
-        ui.label(mark).on_hover_text(format!("{}:\n{}", approval.why(), approval.open.join("\n")));
+        ui.label(mark).on_hover_text(approval.told());
     }
     if let Some(last) = view.project.review.decisions.last() {
         let word = match last.outcome {

@@ -44,7 +44,7 @@ pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         let place = Rect::from_min_size(below, mark.size());
         let why = ui.interact(place, ui.scope_id().with("approval"), Sense::hover());
         why.widget_info(|| WidgetInfo::labeled(Role::Label, true, &says));
-        why.on_hover_text(format!("{}:\n{}", approval.why(), approval.open.join("\n")));
+        why.on_hover_text(approval.told());
         below.x += mark.size().x + 8.0;
         ui.painter().galley(place.min, mark, t.fail);
     }

@@ -177,7 +177,7 @@ impl Expansion<'_> {
                     let other =
                         line.other_than_edge().filter(|_| self.edges_only && used == LayerUse::Outline);
                     if let Some(other) = other {
-                        let what = Told::by_line_type(source.kind, &other.to_string());
+                        let what = Told::by_line_type(source.kind, other);
                         notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
                         self.beside.curve(curve, map);
                     } else {

@@ -102,7 +102,7 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
         Outcome::SendBack => Vec::new(),
     };
     let (word, tone) = match decision.outcome {
-        Outcome::Accept if !open.is_empty() => ("approved with open failures", Tone::Fail),
+        Outcome::Accept if !open.is_empty() => (telling::WITH_OPEN_FAILURES, Tone::Fail),
         Outcome::Accept => ("accepted", Tone::Ink),
         Outcome::SendBack => ("sent back", Tone::Fail),
     };

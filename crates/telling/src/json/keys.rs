@@ -105,11 +105,14 @@ pub(super) struct ApprovalJson {
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub on: String,
-    #[cfg_attr(test, schemars(extend("const" = "approved with open failures")))]
+    #[cfg_attr(test, schemars(extend("enum" = [crate::WITH_OPEN_FAILURES, crate::NOT_ALL_CHECKED])))]
     pub mark: Option<&'static str>,
     /// Findings that fail and that nobody accepted with a reason; the mark stands where there is any.
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub open: Vec<String>,
+    /// The verdict of a layout of which not all is checked; the mark stands for it too.
+    #[cfg_attr(test, schemars(length(min = 1)))]
+    pub unchecked: Option<String>,
 }
 
 #[skip_serializing_none]

@@ -85,6 +85,26 @@ fn an_approval_of_what_fails_is_marked_until_each_failure_is_accepted() {
 }
 
 #[test]
+fn an_approval_of_what_was_not_checked_is_marked() {
+    let project = failing();
+    let layout = project.layouts[0].clone();
+    let cups = layout.cups.iter().map(|cup| cup.id).collect();
+    let empty = Edit::RemoveCups { layout: layout.id, cups }.apply(&project).unwrap();
+    let approved = decided(&empty, Outcome::Accept);
+    let report = Analyst::new().check(&approved, layout.id);
+    assert_eq!(report.verdict.severity, Severity::NotChecked, "{:?}", report.verdict);
+    let marked = found(&approved).unwrap();
+    assert_eq!(marked.mark(), Some("approved, not all checked"));
+    assert_eq!(marked.why(), "approved by B. Checker, 2026-03-05: No cups yet: nothing holds the part");
+    let json = as_json(&approved, &report);
+    assert_eq!(json["mark"], "approved, not all checked");
+    assert_eq!(json["unchecked"], "No cups yet: nothing holds the part");
+    // On every page as on the screen.
+    let stamps = telling::Identity::of(&approved, &[&report]).stamps();
+    assert!(stamps.iter().any(|stamp| stamp.words == "approved, not all checked"));
+}
+
+#[test]
 fn the_title_block_approves_too() {
     let mut project = failing();
     project.sheet.approved_by = "A. Chief".to_owned();
