@@ -51,14 +51,14 @@ pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let number = value / scale + zero_of(quantity, choice);
     let mut places = decimals(quantity, choice);
     // Leaks are small beside what a source draws, and are told to three figures all the same; so are a restrictor beside a
-    // valve and the stress of foam beside that of steel. A part of a few grams has a mass.
+    // valve and the stress of foam beside that of steel. A part of less than a gram has a mass.
     let small_below = match quantity {
         Quantity::Flow
         | Quantity::InletFlow
         | Quantity::AirVolume
         | Quantity::Conductance
         | Quantity::Stress => 1.0,
-        Quantity::Mass => 10.0_f64.powi(1 - places as i32),
+        Quantity::Mass => 10.0_f64.powi(-(places as i32)),
         _ => 0.0,
     };
     if number.abs() >= MANY {
@@ -71,7 +71,7 @@ pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
 }
 
 /// From here on nobody measures the decimals.
-const MANY: f64 = 1e5;
+const MANY: f64 = 1e6;
 
 /// Most decimals of a small flow: less than this many say is none.
 const FINEST_FLOW: usize = 5;
@@ -362,13 +362,13 @@ mod tests {
     }
 
     #[test]
-    fn a_few_grams_are_no_nought_and_huge_figures_have_no_decimals() {
-        assert_eq!(metric(0.0042, Quantity::Mass), "0.00420 kg");
-        assert_eq!(metric(0.035, Quantity::Mass), "0.035 kg");
+    fn less_than_a_gram_is_no_nought_and_huge_figures_have_no_decimals() {
+        assert_eq!(metric(0.00042, Quantity::Mass), "0.00042 kg");
+        assert_eq!(metric(0.009, Quantity::Mass), "0.009 kg");
         assert_eq!(show(0.0042, Quantity::Mass, &UnitChoice::inch_pound()).to_string(), "0.00926 lb");
         assert_eq!(metric(0.0, Quantity::Mass), "0.000 kg");
-        assert_eq!(metric(122_816.79, Quantity::Acceleration), "122817 m/s²");
-        assert_eq!(metric(99_999.4, Quantity::Length), "99999.4 mm");
+        assert_eq!(metric(1_228_167.94, Quantity::Acceleration), "1228168 m/s²");
+        assert_eq!(metric(999_999.4, Quantity::Length), "999999.4 mm");
     }
 
     #[test]
