@@ -25,6 +25,21 @@ fn undo(window: &mut Window<'_>) {
     ready(window);
 }
 
+/// Whichever part is on the plan, the sheet that is looked through is the one that is written: of the whole tool.
+#[test]
+fn the_preview_of_the_sheet_has_every_part() {
+    let mut window = panels();
+    settle(&mut window);
+    let project = window.state().project().clone();
+    let whole = analysis::Analyst::new().check_whole(&project, project.layouts[0].id);
+    let pages = sheet::compose(&project, &whole, &sheet::SheetOptions::default()).len();
+    let alone = sheet::compose(&project, window.state().report(), &sheet::SheetOptions::default()).len();
+    assert!(alone < pages, "{alone} {pages}");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    ready(&mut window);
+    window.get_by_label(&format!("page 1 of {pages}"));
+}
+
 #[test]
 fn parts_are_shown_by_tabs_and_brackets_and_the_verdict_is_that_of_the_worst() {
     let mut window = panels();

@@ -281,7 +281,7 @@ impl View {
     }
 
     /// The report on the tool as a whole.
-    pub fn whole(&self) -> &Report {
+    pub fn whole(&self) -> &Arc<Report> {
         self.family.as_ref().map_or(&self.report, |held| &held.whole)
     }
 

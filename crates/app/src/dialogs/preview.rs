@@ -53,7 +53,7 @@ impl PreviewForm {
     fn refresh(&mut self, view: &View) {
         let same = self.made.as_ref().is_some_and(|m| {
             Arc::ptr_eq(&m.project, &view.project)
-                && Arc::ptr_eq(&m.report, &view.report)
+                && Arc::ptr_eq(&m.report, view.whole())
                 && m.options == self.choices.sheet
                 && m.comparison == self.choices.comparison
         });
@@ -65,7 +65,7 @@ impl PreviewForm {
         self.drawn = None;
         self.made = Some(Made {
             project: view.project.clone(),
-            report: view.report.clone(),
+            report: view.whole().clone(),
             options: self.choices.sheet.clone(),
             comparison: self.choices.comparison,
             pages: Arc::new(pages),
@@ -76,9 +76,9 @@ impl PreviewForm {
 /// All pages of the sheet as far as they are worked out.
 fn pages(view: &View, choices: &Choices) -> Vec<Page> {
     let compare = view.compare.as_ref().filter(|_| choices.comparison);
-    let compared = compare.and_then(|c| Some((&**c.comparison.as_ref()?, [&*view.report, &*c.report])));
+    let compared = compare.and_then(|c| Some((&**c.comparison.as_ref()?, [&**view.whole(), &*c.report])));
     let compared = compared.as_ref().map(|(comparison, reports)| (*comparison, reports.as_slice()));
-    sheet_pages(&view.project, &view.report, compared, &choices.sheet)
+    sheet_pages(&view.project, view.whole(), compared, &choices.sheet)
 }
 
 /// Draws the dialog.
@@ -123,7 +123,7 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
     if let Some(problem) = &form.problem {
         ui.label(RichText::new(problem).color(t.fail));
     }
-    let missing: Vec<Slow> = Slow::all().filter(|slow| !view.report.ages.is_current(*slow)).collect();
+    let missing: Vec<Slow> = Slow::all().filter(|slow| !view.whole().ages.is_current(*slow)).collect();
     if !missing.is_empty() {
         let names: Vec<String> = missing.iter().map(|slow| slow.name().to_owned()).collect();
         let figures = analysis::words::all(&names);

@@ -179,7 +179,7 @@ pub struct DecideForm {
 impl DecideForm {
     /// With so many remarks open and questions not looked into.
     pub fn new(view: &View, person: &str, open: usize, unticked: usize) -> Self {
-        let fails = telling::open_failures(&view.report).map(|f| (f.clone(), String::new())).collect();
+        let fails = telling::open_failures(view.whole()).map(|f| (f.clone(), String::new())).collect();
         let mut analyst = analysis::Analyst::with_units(view.units);
         let others = view.project.layouts.iter().filter(|layout| layout.id != view.layout.id);
         let elsewhere = others
@@ -233,8 +233,8 @@ fn fails_ui(ui: &mut Ui, view: &View, form: &mut DecideForm) {
             telling::WITH_OPEN_FAILURES
         );
         ui.add(egui::Label::new(RichText::new(says).font(Size::Body.strong()).color(t.fail)).wrap());
-    } else if form.outcome == Some(Outcome::Accept) && view.report.verdict.severity == Severity::NotChecked {
-        let verdict = view.report.verdict.sentence.trim_end_matches('.');
+    } else if form.outcome == Some(Outcome::Accept) && view.whole().verdict.severity == Severity::NotChecked {
+        let verdict = view.whole().verdict.sentence.trim_end_matches('.');
         let says = format!(
             "Note: {verdict}. Window, sheet and DXF will say \"{}\", in red.",
             telling::NOT_ALL_CHECKED
@@ -347,9 +347,8 @@ impl IssueForm {
             _ if view.project.sheet.revision.trim().is_empty() => "A".to_owned(),
             _ => view.project.sheet.revision.clone(),
         };
-        let open = |f: &&analysis::Finding| f.severity == Severity::Fail && f.accepted.is_none();
         let what = if view.project.issued.is_empty() { "First issue".to_owned() } else { String::new() };
-        let fails = view.report.findings.iter().filter(open).count();
+        let fails = telling::open_failures(view.whole()).count();
         Self { index, what, by: person.to_owned(), fails, fresh: true }
     }
 }
