@@ -19,7 +19,7 @@ pub(crate) struct InputStage {
 
 /// Inputs apart from the layouts, whose problems change with every step of a drag.
 #[derive(Clone, PartialEq)]
-struct InputKey {
+pub(crate) struct InputKey {
     parts: Vec<Shared<Part>>,
     motions: Vec<Shared<Motion>>,
     circuits: Vec<Shared<Circuit>>,
@@ -29,6 +29,22 @@ struct InputKey {
     trial: Shared<Trial>,
     site: Site,
     rules: Rules,
+}
+
+impl InputKey {
+    pub(crate) fn of(project: &Project) -> Self {
+        Self {
+            parts: shared(&project.parts),
+            motions: shared(&project.motions),
+            circuits: shared(&project.circuits),
+            models: shared(&project.models),
+            sources: shared(&project.sources),
+            cycle: project.cycle.clone(),
+            trial: Shared(Arc::clone(&project.trial)),
+            site: project.site,
+            rules: project.rules,
+        }
+    }
 }
 
 impl InputStage {
@@ -41,20 +57,9 @@ impl InputStage {
         layout: &Layout,
         units: &UnitChoice,
     ) -> Vec<Problem> {
-        let key = InputKey {
-            parts: shared(&project.parts),
-            motions: shared(&project.motions),
-            circuits: shared(&project.circuits),
-            models: shared(&project.models),
-            sources: shared(&project.sources),
-            cycle: project.cycle.clone(),
-            trial: Shared(Arc::clone(&project.trial)),
-            site: project.site,
-            rules: project.rules,
-        };
-        let inputs = self
-            .inputs
-            .get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems_but_of_outlines());
+        let inputs = self.inputs.get(InputKey::of(project), |_| {
+            Project { layouts: Vec::new(), ..project.clone() }.problems_but_of_outlines()
+        });
         relevant(inputs, project, layout)
             .chain(project.layout_problems(layout.id))
             .map(|problem| problem.in_units(units))

@@ -5,7 +5,7 @@ use crate::{
     circuit::CircuitStage,
     family::{FamilyStage, Seated},
     figures::Figures,
-    inputs::InputStage,
+    inputs::{InputKey, InputStage},
     judge::{Of, judge},
     loads::LoadStage,
     memo::{Shared, shared},
@@ -17,10 +17,7 @@ use crate::{
     title_fields::blank_title_fields,
     words::Words,
 };
-use document::{
-    Accepted, Circuit, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, Part, PartId, Problem,
-    Project, Rules, Site, SourceModel, Trial,
-};
+use document::{Accepted, CupId, Layout, LayoutId, ModelId, PartId, Problem, Project};
 use geometry::{LandingRegion, Overhang};
 use std::{collections::HashMap, sync::Arc};
 use units::UnitChoice;
@@ -61,16 +58,8 @@ pub struct Analyst {
 /// Everything of a project that a report can depend on. Equal by address as long as nothing was edited.
 #[derive(Clone, PartialEq)]
 pub(crate) struct ProjectKey {
-    parts: Vec<Shared<Part>>,
+    inputs: InputKey,
     layouts: Vec<Shared<Layout>>,
-    motions: Vec<Shared<Motion>>,
-    circuits: Vec<Shared<Circuit>>,
-    models: Vec<Shared<CupModel>>,
-    sources: Vec<Shared<SourceModel>>,
-    cycle: Cycle,
-    trial: Shared<Trial>,
-    site: Site,
-    rules: Rules,
     accepted: Vec<Accepted>,
     blank_fields: Vec<&'static str>,
     units: UnitChoice,
@@ -80,16 +69,8 @@ pub(crate) struct ProjectKey {
 impl ProjectKey {
     pub(crate) fn of(project: &Project, units: UnitChoice, step_mm: Option<f64>) -> Self {
         Self {
-            parts: shared(&project.parts),
+            inputs: InputKey::of(project),
             layouts: shared(&project.layouts),
-            motions: shared(&project.motions),
-            circuits: shared(&project.circuits),
-            models: shared(&project.models),
-            sources: shared(&project.sources),
-            cycle: project.cycle.clone(),
-            trial: Shared(Arc::clone(&project.trial)),
-            site: project.site,
-            rules: project.rules,
             accepted: project.accepted.clone(),
             blank_fields: blank_title_fields(project),
             units,

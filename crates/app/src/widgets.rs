@@ -46,10 +46,7 @@ pub(crate) fn line_within(ui: &mut Ui, text: &str, font: FontId, colour: Color32
 
 /// The text, cut with an ellipsis where it would be wider: for what takes a text only.
 pub(crate) fn elided(ui: &Ui, text: &str, width: f32) -> String {
-    let fits = |text: &str| {
-        let galley = ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), Color32::PLACEHOLDER);
-        galley.size().x <= width
-    };
+    let fits = |text: &str| fits(ui, text, width);
     if fits(text) {
         return text.to_owned();
     }
@@ -58,12 +55,14 @@ pub(crate) fn elided(ui: &Ui, text: &str, width: f32) -> String {
     format!("{}…", cut.trim_end())
 }
 
+fn fits(ui: &Ui, text: &str, width: f32) -> bool {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), Color32::PLACEHOLDER);
+    galley.size().x <= width
+}
+
 /// As [`elided`], cut in its middle: names that begin alike differ at their ends.
 pub(crate) fn elided_within(ui: &Ui, text: &str, width: f32) -> String {
-    let fits = |text: &str| {
-        let galley = ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), Color32::PLACEHOLDER);
-        galley.size().x <= width
-    };
+    let fits = |text: &str| fits(ui, text, width);
     if fits(text) {
         return text.to_owned();
     }

@@ -1,7 +1,9 @@
 //! What the tables that are read have in common: separators, headers with units, figures with either decimal mark.
 
+use std::collections::HashSet;
 use std::fmt::Display;
-use units::{Quantity, UnitChoice, parse};
+use std::hash::Hash;
+use units::{Quantity, UnitChoice, Worded, parse};
 
 /// A bad row of a CSV table: line number, column, what is wrong, what to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,7 +13,7 @@ pub struct RowProblem {
     /// Name of the column; empty when it is about the whole row.
     pub column: String,
     /// What is wrong and what to do.
-    pub says: units::Worded,
+    pub says: Worded,
 }
 
 /// What the figures of a column measure.
@@ -197,10 +199,7 @@ pub(crate) fn line_of(position: Option<&csv::Position>, count: usize) -> u64 {
 /// The column that a header cell names, and the unit behind the name: "axial stiffness (N/mm)".
 ///
 /// The name is the first words; the longest that fits counts ("corner radius" before "corner").
-pub(crate) fn titled<'n, C: Copy>(
-    cell: &str,
-    names: impl Iterator<Item = (C, &'n str)>,
-) -> Option<(C, String)> {
+fn titled<'n, C: Copy>(cell: &str, names: impl Iterator<Item = (C, &'n str)>) -> Option<(C, String)> {
     let plain: String = cell.chars().map(|c| if "()[],_".contains(c) { ' ' } else { c }).collect();
     let words: Vec<&str> = plain.split_whitespace().collect();
     let lower = words.join(" ").to_lowercase();
@@ -214,6 +213,76 @@ pub(crate) fn titled<'n, C: Copy>(
     }
     // Of "axial stiffness N/mm" the unit is what follows the name, in its own letters.
     best.map(|(count, column)| (column, words[count..].join(" ")))
+}
+
+/// A column found in a header.
+#[derive(Debug, Clone)]
+pub(crate) struct Found<C> {
+    pub(crate) column: C,
+    /// Header as it stands in the file.
+    pub(crate) title: String,
+    /// Unit named in the header; empty for the own one.
+    pub(crate) unit: String,
+}
+
+/// Reads one header cell by the names of columns, and has the column look at the unit; `Err` says what is wrong with it.
+pub(crate) fn header<'n, C: Copy>(
+    cell: &str,
+    names: impl Iterator<Item = (C, &'n str)>,
+    takes: impl FnOnce(C, &str) -> Result<(), String>,
+) -> Result<Found<C>, String> {
+    let title = cell.trim().to_owned();
+    let Some((column, unit)) = titled(&title, names) else {
+        return Err(format!(
+            "column \"{title}\" is not known and was left out; see the template for the columns"
+        ));
+    };
+    takes(column, &unit).map_err(|e| format!("the unit of column \"{title}\" cannot be read: {e}"))?;
+    Ok(Found { column, title, unit })
+}
+
+/// The columns of a header row; a cell that is empty, unknown or means what another one means has none.
+pub(crate) fn headers<C: Copy + Eq + Hash>(
+    record: &csv::StringRecord,
+    header: impl Fn(&str) -> Result<Found<C>, String>,
+    problems: &mut Vec<RowProblem>,
+) -> Vec<Option<Found<C>>> {
+    let mut seen = HashSet::new();
+    let mut one = |cell: &str| match header(cell)? {
+        found if seen.insert(found.column) => Ok(found),
+        _ => Err(format!("column \"{cell}\" was left out: another column means the same")),
+    };
+    let mut column = |cell: &str| match one(cell) {
+        _ if cell.is_empty() => None,
+        Ok(found) => Some(found),
+        Err(says) => {
+            problems.push(RowProblem { line: 1, column: cell.to_owned(), says: says.into() });
+            None
+        }
+    };
+    record.iter().map(&mut column).collect()
+}
+
+/// One row: cells by column, and what is wrong with them.
+pub(crate) struct Row<'a, C> {
+    pub(crate) columns: &'a [Option<Found<C>>],
+    pub(crate) record: &'a csv::StringRecord,
+    pub(crate) line: u64,
+    pub(crate) marks: Marks,
+    pub(crate) problems: Vec<RowProblem>,
+}
+
+impl<'a, C: Copy + Eq> Row<'a, C> {
+    pub(crate) fn say(&mut self, column: &str, says: impl Into<Worded>) {
+        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says: says.into() });
+    }
+
+    /// Column and text of a cell that is not empty.
+    pub(crate) fn cell(&self, column: C) -> Option<(&'a Found<C>, &'a str)> {
+        let at = self.columns.iter().position(|c| c.as_ref().is_some_and(|c| c.column == column))?;
+        let text = self.record.get(at).filter(|t| !t.is_empty())?;
+        self.columns[at].as_ref().map(|found| (found, text))
+    }
 }
 
 /// "Round 40, flat" -> "round-40-flat".

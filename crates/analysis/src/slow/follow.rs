@@ -65,25 +65,14 @@ pub(crate) fn level_that_holds(
     cancel: &AtomicBool,
 ) -> Option<f64> {
     let springs = snapshot.springs();
-    let mut holds = |times: f64| {
+    let holds = |times: f64| {
         let mut deeper = |lost: &[usize]| -> Vec<LipStrength> {
             let left = coupling.strengths(first, lost).into_iter();
             left.map(|cup| LipStrength { vacuum_force: cup.vacuum_force * times, ..cup }).collect()
         };
         follow_loss(&snapshot.body, case, &springs, first, &mut deeper).holds
     };
-    let (mut short, mut enough) = (1.0, snapshot.level_room);
-    if !holds(enough) {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        if cancel.load(Ordering::Relaxed) {
-            return None;
-        }
-        let middle = 0.5 * (short + enough);
-        if holds(middle) { enough = middle } else { short = middle }
-    }
-    Some(enough)
+    nearest_that_holds(snapshot.level_room, 1.0, holds, cancel)
 }
 
 /// The share of the motion's acceleration and turning at which the part stays; `None` when next to nothing would be
@@ -96,10 +85,19 @@ pub(crate) fn acceleration_that_holds(
     cancel: &AtomicBool,
 ) -> Option<f64> {
     let springs = snapshot.springs();
-    let mut holds = |share: f64| {
+    let holds = |share: f64| {
         follow(snapshot, &springs, coupling, &case.with_accelerations_scaled(share), first).holds
     };
-    let (mut enough, mut much) = (LEAST_SHARE, 1.0);
+    nearest_that_holds(LEAST_SHARE, 1.0, holds, cancel)
+}
+
+/// By halving, the value nearest to `short`, which does not hold, that does; `None` when not even `enough` holds, or it is given up.
+fn nearest_that_holds(
+    mut enough: f64,
+    mut short: f64,
+    mut holds: impl FnMut(f64) -> bool,
+    cancel: &AtomicBool,
+) -> Option<f64> {
     if !holds(enough) {
         return None;
     }
@@ -107,8 +105,8 @@ pub(crate) fn acceleration_that_holds(
         if cancel.load(Ordering::Relaxed) {
             return None;
         }
-        let middle = 0.5 * (enough + much);
-        if holds(middle) { enough = middle } else { much = middle }
+        let middle = 0.5 * (enough + short);
+        if holds(middle) { enough = middle } else { short = middle }
     }
     Some(enough)
 }

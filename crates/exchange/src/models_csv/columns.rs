@@ -1,6 +1,6 @@
 //! The columns of the table and their headers.
 
-use crate::csv_in::{Measure, PLAIN, titled};
+use crate::csv_in::{self, Found, Measure, PLAIN};
 use std::sync::LazyLock;
 use units::Quantity;
 
@@ -140,32 +140,15 @@ impl Column {
     }
 }
 
-/// A column found in a header.
-#[derive(Debug, Clone)]
-pub(super) struct Found {
-    pub(super) column: Column,
-    /// Header as it stands in the file.
-    pub(super) title: String,
-    /// Unit named in the header; empty for the own one.
-    pub(super) unit: String,
-}
-
 /// Reads one header cell; `Err` says what is wrong with it.
-pub(super) fn header(cell: &str) -> Result<Found, String> {
-    let title = cell.trim().to_owned();
+pub(super) fn header(cell: &str) -> Result<Found<Column>, String> {
     let names = COLUMNS.iter().flat_map(|(column, _, _, others)| {
         std::iter::once((*column, column.own_name())).chain(others.iter().map(|other| (*column, *other)))
     });
-    let Some((column, unit)) = titled(&title, names) else {
-        return Err(format!(
-            "column \"{title}\" is not known and was left out; see the template for the columns"
-        ));
-    };
-    if !column.measure().own_unit().is_empty() {
-        let takes = column.measure().takes(&unit);
-        takes.map_err(|e| format!("the unit of column \"{title}\" cannot be read: {e}"))?;
-    }
-    Ok(Found { column, title, unit })
+    csv_in::header(cell, names, |column, unit| match column.measure() {
+        measure if measure.own_unit().is_empty() => Ok(()),
+        measure => measure.takes(unit),
+    })
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! CSV -> cup models.
 
-use super::columns::{Column, Found, NEEDED, header};
+use super::columns::{Column, NEEDED, header};
 use crate::csv_in::{self, Marks, RowProblem, slug};
 use document::{CupModel, LipKind, ModelId, Sourced, Texture};
 use geometry::LipShape;
@@ -50,7 +50,7 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
         );
     };
     let columns = match first {
-        Ok(record) => headers(&record, &mut problems),
+        Ok(record) => csv_in::headers(&record, header, &mut problems),
         Err(e) => return (Vec::new(), vec![whole(1, format!("the first row cannot be read: {e}"))]),
     };
     let there: HashSet<Column> = columns.iter().flatten().map(|f| f.column).collect();
@@ -107,48 +107,9 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
     (models, problems)
 }
 
-fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Option<Found>> {
-    let mut seen = HashSet::new();
-    let mut say = |column: &str, says: String| {
-        problems.push(RowProblem { line: 1, column: column.to_owned(), says: says.into() });
-    };
-    record
-        .iter()
-        .map(|cell| match header(cell) {
-            _ if cell.is_empty() => None,
-            Ok(found) if seen.insert(found.column) => Some(found),
-            Ok(_) => {
-                say(cell, format!("column \"{cell}\" was left out: another column means the same"));
-                None
-            }
-            Err(says) => {
-                say(cell, says);
-                None
-            }
-        })
-        .collect()
-}
+type Row<'a> = csv_in::Row<'a, Column>;
 
-struct Row<'a> {
-    columns: &'a [Option<Found>],
-    record: &'a csv::StringRecord,
-    line: u64,
-    marks: Marks,
-    problems: Vec<RowProblem>,
-}
-
-impl<'a> Row<'a> {
-    fn say(&mut self, column: &str, says: impl Into<Worded>) {
-        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says: says.into() });
-    }
-
-    /// Column and text of a cell that is not empty.
-    fn cell(&self, column: Column) -> Option<(&'a Found, &'a str)> {
-        let at = self.columns.iter().position(|c| c.as_ref().is_some_and(|c| c.column == column))?;
-        let text = self.record.get(at).filter(|t| !t.is_empty())?;
-        self.columns[at].as_ref().map(|found| (found, text))
-    }
-
+impl Row<'_> {
     fn text(&mut self, column: Column) -> Option<String> {
         let text = self.cell(column).map(|(_, text)| text.to_owned());
         if text.is_none() && NEEDED.contains(&column) {

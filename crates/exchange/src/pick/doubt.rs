@@ -1,7 +1,7 @@
 //! Whether the unit is in doubt: by the size of the part, how round its lengths are, and the sizes of its holes.
 
 use super::told;
-use crate::choice::{Choice, Instead};
+use crate::choice::Choice;
 use crate::{DrawingUnit, UnitFrom};
 use glam::DVec2;
 use units::Worded;
@@ -57,18 +57,12 @@ pub(crate) fn unit_choices(size: DVec2, lengths: &[f64], unit: DrawingUnit, from
         UnitFrom::Guess => "the file does not say its unit",
         _ => "the unit of the file is in doubt",
     };
-    let choice = |(_, other): (i32, DrawingUnit)| Choice {
-        says: Worded::new(
+    let choice = |(_, other): (i32, DrawingUnit)| {
+        let says = Worded::new(
             "{}: read in {}, the part is {}",
             [said.into(), unit.plural().into(), told::size(size)],
-        ),
-        other: Worded::new(
-            "read it in {}, {}",
-            [other.plural().into(), told::size(size / unit.mm() * other.mm())],
-        ),
-        instead: Instead::Unit(other),
-        at: None,
-        doubtful: true,
+        );
+        told::other_unit(says, unit, other, size)
     };
     asked.into_iter().map(choice).collect()
 }
@@ -76,6 +70,7 @@ pub(crate) fn unit_choices(size: DVec2, lengths: &[f64], unit: DrawingUnit, from
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::choice::Instead;
 
     fn asked(size: (f64, f64), holes: &[f64], unit: DrawingUnit, from: UnitFrom) -> Vec<DrawingUnit> {
         let size = DVec2::new(size.0, size.1);

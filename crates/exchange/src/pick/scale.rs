@@ -209,8 +209,8 @@ pub(super) fn unit_choice(
     };
     let units = [DrawingUnit::Inch, DrawingUnit::Millimetre, DrawingUnit::Centimetre, DrawingUnit::Metre];
     let other = units.into_iter().filter(|u| *u != unit).max_by_key(|u| fits(*u))?;
-    (fits(other) > fits(unit)).then(|| Choice {
-        says: Worded::new(
+    (fits(other) > fits(unit)).then(|| {
+        let says = Worded::new(
             "dimensions state {}, and agree with the drawing if it is in {}; it is read in {}, the part is {}",
             [
                 stated[0].1.plural().into(),
@@ -218,14 +218,8 @@ pub(super) fn unit_choice(
                 unit.plural().into(),
                 told::size(size),
             ],
-        ),
-        other: Worded::new(
-            "read it in {}, {}",
-            [other.plural().into(), told::size(size / unit.mm() * other.mm())],
-        ),
-        instead: Instead::Unit(other),
-        at: None,
-        doubtful: true,
+        );
+        told::other_unit(says, unit, other, size)
     })
 }
 

@@ -6,6 +6,7 @@ use super::marks_on::{Borders, is_named};
 use super::rounds::Sunk;
 use super::shapes::Shapes;
 use super::{PartRole, instead_inside};
+use crate::DrawingUnit;
 use crate::choice::{Choice, Instead};
 use crate::clean::{Closed, Loose, Nested};
 use crate::marks::Markings;
@@ -21,6 +22,20 @@ pub(super) fn times(value: f64) -> String {
 /// "400 × 250 mm".
 pub(super) fn size(size: DVec2) -> Part {
     Part::Size(size.to_array())
+}
+
+/// A unit other than the one read by, with the size (mm) that the part would have; `size` is that in `unit`.
+pub(super) fn other_unit(says: Worded, unit: DrawingUnit, other: DrawingUnit, size: DVec2) -> Choice {
+    Choice {
+        says,
+        other: Worded::new(
+            "read it in {}, {}",
+            [other.plural().into(), self::size(size / unit.mm() * other.mm())],
+        ),
+        instead: Instead::Unit(other),
+        at: None,
+        doubtful: true,
+    }
 }
 
 /// "1 hole".

@@ -1,6 +1,6 @@
 //! The columns of the table and their headers.
 
-use crate::csv_in::{Measure, PLAIN, titled};
+use crate::csv_in::{self, Found, Measure, PLAIN};
 use std::sync::LazyLock;
 use units::Quantity;
 
@@ -120,38 +120,22 @@ impl Column {
     }
 }
 
-/// A column found in a header.
-#[derive(Debug, Clone)]
-pub(super) struct Found {
-    pub(super) column: Column,
-    /// Header as it stands in the file.
-    pub(super) title: String,
-    /// Unit named in the header; empty for the own one.
-    pub(super) unit: String,
-}
-
 /// Reads one header cell; `Err` says what is wrong with it.
-pub(super) fn header(cell: &str) -> Result<Found, String> {
-    let title = cell.trim().to_owned();
+pub(super) fn header(cell: &str) -> Result<Found<Column>, String> {
     let names = COLUMNS.iter().flat_map(|(column, _, _, others)| {
         std::iter::once((*column, column.plain_name())).chain(others.iter().map(|other| (*column, *other)))
     });
-    let Some((column, unit)) = titled(&title, names) else {
-        return Err(format!(
-            "column \"{title}\" is not known and was left out; see the template for the columns"
-        ));
-    };
-    if column.is_text() {
-        return Ok(Found { column, title, unit: String::new() });
+    let mut found = csv_in::header(cell, names, |column, unit| match column {
+        _ if column.is_text() => Ok(()),
+        _ if column.is_feed() && unit.contains('%') => {
+            Err("a feed pressure has none in per cent; use kPa, bar or psi".to_owned())
+        }
+        _ => column.measure().takes(unit),
+    })?;
+    if found.column.is_text() {
+        found.unit.clear();
     }
-    let cannot = |says: &str| Err(format!("the unit of column \"{title}\" cannot be read: {says}"));
-    if column.is_feed() && unit.contains('%') {
-        return cannot("a feed pressure has none in per cent; use kPa, bar or psi");
-    }
-    match column.measure().takes(&unit) {
-        Ok(()) => Ok(Found { column, title, unit }),
-        Err(says) => cannot(&says),
-    }
+    Ok(found)
 }
 
 #[cfg(test)]

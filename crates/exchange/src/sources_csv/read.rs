@@ -1,6 +1,6 @@
 //! CSV -> sources.
 
-use super::columns::{Column, Found, NEEDED, header};
+use super::columns::{Column, NEEDED, header};
 use super::row::{Row, Whole};
 use crate::csv_in::{self, Marks, RowProblem, slug};
 use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
@@ -62,7 +62,7 @@ pub fn sources_from_csv(text: &str, name: &str) -> SourcesRead {
         Some(Ok(record)) => record,
     };
     let mut found = Collected::default();
-    let columns = headers(&columns, &mut found.problems);
+    let columns = csv_in::headers(&columns, header, &mut found.problems);
     let there: HashSet<Column> = columns.iter().flatten().map(|f| f.column).collect();
     let missing: Vec<&str> = NEEDED.iter().filter(|c| !there.contains(c)).map(|c| c.header()).collect();
     if !missing.is_empty() {
@@ -98,28 +98,6 @@ pub fn sources_from_csv(text: &str, name: &str) -> SourcesRead {
         }
     }
     found.finish()
-}
-
-fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Option<Found>> {
-    let mut seen = HashSet::new();
-    let mut one = |cell: &str| match header(cell) {
-        Ok(found) if seen.insert(found.column) => Ok(found),
-        Ok(_) => Err(format!("column \"{cell}\" was left out: another column means the same")),
-        Err(says) => Err(says),
-    };
-    let mut columns = Vec::new();
-    for cell in record {
-        let found = if cell.is_empty() { None } else { Some(one(cell)) };
-        columns.push(match found {
-            None => None,
-            Some(Ok(found)) => Some(found),
-            Some(Err(says)) => {
-                problems.push(RowProblem { line: 1, column: cell.to_owned(), says: says.into() });
-                None
-            }
-        });
-    }
-    columns
 }
 
 /// A source on its way.

@@ -1,17 +1,11 @@
 //! One row: cells by column, and what is wrong with them.
 
-use super::columns::{Column, Found};
-use crate::csv_in::{self, Marks, RowProblem};
+use super::columns::Column;
+use crate::csv_in;
 use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind};
 use units::Worded;
 
-pub(super) struct Row<'a> {
-    pub(super) columns: &'a [Option<Found>],
-    pub(super) record: &'a csv::StringRecord,
-    pub(super) line: u64,
-    pub(super) marks: Marks,
-    pub(super) problems: Vec<RowProblem>,
-}
+pub(super) type Row<'a> = csv_in::Row<'a, Column>;
 
 /// What a row says of the source as a whole; `None` where its cell is empty or wrong.
 #[derive(Debug, Clone, Default)]
@@ -29,21 +23,10 @@ pub(super) struct Whole {
 }
 
 impl<'a> Row<'a> {
-    pub(super) fn say(&mut self, column: &str, says: impl Into<Worded>) {
-        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says: says.into() });
-    }
-
     /// As [`Row::say`], under the title that the column has in this table.
     pub(super) fn say_at(&mut self, column: Column, says: impl Into<Worded>) {
         let title = self.columns.iter().flatten().find(|f| f.column == column).map(|f| f.title.as_str());
         self.say(title.unwrap_or(column.header()), says);
-    }
-
-    /// Column and text of a cell that is not empty.
-    fn cell(&self, column: Column) -> Option<(&'a Found, &'a str)> {
-        let at = self.columns.iter().position(|c| c.as_ref().is_some_and(|c| c.column == column))?;
-        let text = self.record.get(at).filter(|t| !t.is_empty())?;
-        self.columns[at].as_ref().map(|found| (found, text))
     }
 
     pub(super) fn text(&self, column: Column) -> Option<&'a str> {

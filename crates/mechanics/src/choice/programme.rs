@@ -11,10 +11,10 @@
 use super::bound::{BoundTask, Stop};
 use super::certificate::Free;
 use super::onset::{Onset, six};
-use crate::sparse::{Entry, by_column};
+use crate::sparse::Entries;
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
-use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus};
 use glam::DVec2;
 
 /// Tolerance of the solver for gap and residuals, in scaled terms: the bound is checked apart from it, so that a loose one is a
@@ -39,45 +39,6 @@ pub(super) enum Outcome {
     /// What is fixed is too much by itself.
     TooMuch,
     NotConverged,
-}
-
-#[derive(Default)]
-struct Entries {
-    rows: usize,
-    /// Of A; what must lie in the cone is b - A x.
-    of: Vec<Entry>,
-    b: Vec<f64>,
-    q: Vec<f64>,
-    cones: Vec<SupportedConeT<f64>>,
-}
-
-impl Entries {
-    fn column(&mut self, cost: f64) -> usize {
-        self.q.push(cost);
-        self.q.len() - 1
-    }
-
-    fn row(&mut self, constant: f64, terms: impl IntoIterator<Item = (usize, f64)>) {
-        let row = self.rows;
-        self.of.extend(
-            terms.into_iter().filter(|(_, v)| *v != 0.0).map(|(column, value)| (column, row, -value)),
-        );
-        self.b.push(constant);
-        self.rows += 1;
-    }
-
-    /// Sums what stands twice, and gives the matrix column by column.
-    fn matrix(&mut self) -> CscMatrix<f64> {
-        self.of.sort_unstable_by_key(|&(column, row, _)| (column, row));
-        self.of.dedup_by(|next, held| {
-            let same = (next.0, next.1) == (held.0, held.1);
-            if same {
-                held.2 += next.2;
-            }
-            same
-        });
-        by_column(self.rows, self.q.len(), &self.of)
-    }
 }
 
 /// Solves for some places, those that are locked among them.
@@ -139,7 +100,7 @@ pub(super) fn solve(task: &BoundTask, free: &Free, some: &[usize], stop: &Stop) 
     if not_negative > 0 {
         e.cones.push(NonnegativeConeT(not_negative));
     }
-    let matrix = e.matrix();
+    let matrix = e.summed();
     let quadratic = CscMatrix::zeros((e.q.len(), e.q.len()));
     let Ok(mut solver) = DefaultSolver::new(&quadratic, &e.q, &matrix, &e.b, &e.cones, settings()) else {
         return Outcome::NotConverged;

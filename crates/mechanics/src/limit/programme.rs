@@ -16,12 +16,10 @@
 
 use super::share::CupShare;
 use super::{Contact, Limit};
-use crate::sparse::{Entry, by_column};
+use crate::sparse::{Entries, Entry, by_column};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
-use clarabel::solver::{
-    DefaultSettings, DefaultSolution, DefaultSolver, IPSolver, SolverStatus, SupportedConeT,
-};
+use clarabel::solver::{DefaultSettings, DefaultSolution, DefaultSolver, IPSolver, SolverStatus};
 use glam::{DVec2, DVec3};
 use std::ops::Range;
 
@@ -62,32 +60,6 @@ pub(super) struct Programme {
     length: f64,
     /// Where in the matrix each entry goes, in the order in which `entries` makes them.
     slots: Vec<usize>,
-}
-
-/// Entries of the constraints: the value that must lie in the cone is `b - A x`.
-#[derive(Default)]
-struct Entries {
-    rows: usize,
-    /// Of A.
-    of: Vec<Entry>,
-    b: Vec<f64>,
-    q: Vec<f64>,
-    cones: Vec<SupportedConeT<f64>>,
-}
-
-impl Entries {
-    fn column(&mut self, cost: f64) -> usize {
-        self.q.push(cost);
-        self.q.len() - 1
-    }
-
-    /// A row that holds a constant plus terms.
-    fn row(&mut self, constant: f64, terms: &[(usize, f64)]) {
-        let row = self.rows;
-        self.of.extend(terms.iter().map(|&(column, value)| (column, row, -value)));
-        self.b.push(constant);
-        self.rows += 1;
-    }
 }
 
 /// Columns of velocity and turning.
@@ -142,8 +114,7 @@ impl Programme {
         }
         e.cones.push(ZeroConeT(1));
         // The load's power is 1: b - A x = 0.
-        let power: Vec<(usize, f64)> = (0..6).map(|i| (i, -scaled[i])).collect();
-        e.row(1.0, &power);
+        e.row(1.0, (0..6).map(|i| (i, -scaled[i])));
         for (contact, &holds) in contacts.iter().zip(holds) {
             self.cup(&mut e, contact, holds);
         }
@@ -161,21 +132,21 @@ impl Programme {
         }
         let grip = on * cup.grip;
         let friction = |e: &mut Entries| {
-            e.row(0.0, &[(V[0], grip), (W[2], -grip * at.y)]);
-            e.row(0.0, &[(V[1], grip), (W[2], grip * at.x)]);
+            e.row(0.0, [(V[0], grip), (W[2], -grip * at.y)]);
+            e.row(0.0, [(V[1], grip), (W[2], grip * at.x)]);
             if cup.twist_arm > 0.0 {
-                e.row(0.0, &[(W[2], grip * cup.twist_arm / self.length)]);
+                e.row(0.0, [(W[2], grip * cup.twist_arm / self.length)]);
             }
         };
         let slides = SecondOrderConeT(if cup.twist_arm > 0.0 { 4 } else { 3 });
         if !cup.leans() && cup.seal_force == 0.0 {
-            e.row(spare, &parting);
+            e.row(spare, parting);
             friction(e);
             e.cones.push(slides);
             return;
         }
         let d = e.column(if holds { seal } else { 1.0 });
-        e.row(0.0, &[(d, 1.0)]);
+        e.row(0.0, [(d, 1.0)]);
         friction(e);
         e.cones.push(slides);
         // Rolling along the lip's own axes: a turn about its width axis parts the ends of its length.
@@ -186,16 +157,16 @@ impl Programme {
         for (half, axis) in sides {
             let b = e.column(spare);
             let roll = axis * (on * half / self.length);
-            e.row(0.0, &[(b, 1.0), (W[0], roll.x), (W[1], roll.y)]);
-            e.row(0.0, &[(b, 1.0), (W[0], -roll.x), (W[1], -roll.y)]);
+            e.row(0.0, [(b, 1.0), (W[0], roll.x), (W[1], roll.y)]);
+            e.row(0.0, [(b, 1.0), (W[0], -roll.x), (W[1], -roll.y)]);
             e.cones.push(NonnegativeConeT(2));
             lifting.push((b, -on));
         }
-        e.row(spare, &lifting);
+        e.row(spare, lifting);
         if cup.radius > 0.0 {
             let radius = on * cup.radius / self.length;
-            e.row(0.0, &[(W[0], radius)]);
-            e.row(0.0, &[(W[1], radius)]);
+            e.row(0.0, [(W[0], radius)]);
+            e.row(0.0, [(W[1], radius)]);
             e.cones.push(SecondOrderConeT(3));
         } else {
             e.cones.push(NonnegativeConeT(1));
