@@ -1,5 +1,6 @@
 //! A project for tests that is written out by hand.
 
+use super::circuits;
 use document::*;
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
