@@ -3,7 +3,7 @@
 use crate::hands::{Window, click, lay_out, ready, settle, type_into, window};
 use analysis::CircuitStatus;
 use egui::Key;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 fn demo(window: &mut Window<'_>) {
     click(window, "Hide guide");
@@ -290,6 +290,28 @@ fn an_element_of_the_schematic_opens_its_figures_in_place() {
     type_into(&mut window, "Bore, manifold, mm", "16");
     let supply = window.state().project().circuits[0].supply.clone().unwrap();
     assert_eq!(supply.manifold.unwrap().bore_mm, 16.0);
+}
+
+/// The vacuum switch stands at the source as soon as its levels are stated, and opens them.
+#[test]
+fn the_vacuum_switch_stands_in_the_schematic_and_opens_its_levels() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    assert!(window.query_by_label_contains("vacuum switch, part held").is_none());
+    window.get_by_label_contains("enter them").scroll_to_me();
+    ready(&mut window);
+    click(&mut window, "enter them");
+    click(&mut window, "close");
+    assert!(window.query_by_label_contains("Part-held level").is_none());
+    let place = window.get_by_label_contains("vacuum switch, part held").rect().center();
+    crate::hands::at(&mut window, place);
+    let field = window.get_by_label_contains("Part-held level");
+    let name = field.accesskit_node().label().unwrap();
+    type_into(&mut window, &name, "41");
+    assert_eq!(window.state().project().circuits[0].thresholds.unwrap().held_kpa, 41.0);
+    window.get_by_label_contains("vacuum switch, part held from \u{2212}41");
 }
 
 #[test]

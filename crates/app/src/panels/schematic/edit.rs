@@ -4,6 +4,7 @@ use super::super::{
     change::Change,
     circuit_parts,
     circuits::{self, changes},
+    thresholds,
 };
 use crate::{
     fields,
@@ -17,6 +18,8 @@ use egui::{Popup, PopupCloseBehavior, Response, Ui};
 pub(super) enum Form {
     /// Sources, feed, how many.
     Source,
+    /// Levels and times of the vacuum switch.
+    Switch,
     /// Hose from the source to where the branches part.
     Main,
     /// Manifold.
@@ -55,6 +58,10 @@ fn form_ui(
         Form::Source => {
             fields::subheading(ui, "Source");
             circuits::source_ui(ui, view, circuit, supply, change, actions);
+        }
+        Form::Switch => {
+            let report = view.report.circuits.iter().find(|report| report.id == id);
+            thresholds::thresholds_ui(ui, view, circuit, report, change);
         }
         Form::Main => {
             fields::subheading(ui, "Main hose");

@@ -156,6 +156,19 @@ pub(super) fn ladder<'a>(view: &'a View, circuit: &'a CircuitReport) -> Ladder<'
             beside: true,
         });
     }
+    let stated = view.project.circuit(circuit.id).and_then(|held| held.thresholds);
+    if let Some(stated) = stated.filter(|_| !central.is_empty()) {
+        let level = |kpa: f64| view.text(kpa, Quantity::VacuumLevel);
+        let stops = level(stated.alarm_kpa.unwrap_or(stated.held_kpa));
+        trunk.push(Rung {
+            symbol: Some(Symbol::Switch),
+            what: format!("vacuum switch, part held from {}", level(stated.held_kpa)),
+            loss_kpa: None,
+            more: format!("Alarm level: with a part held the machine stops below {stops}"),
+            form: Form::Switch,
+            beside: true,
+        });
+    }
     let shared = circuit.elements.iter().filter(|e| e.cup.is_none() && e.zone.is_none());
     trunk.extend(rungs(view, shared.collect::<Vec<_>>().into_iter()));
     let manifold = supply.and_then(|s| s.manifold);

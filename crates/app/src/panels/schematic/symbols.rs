@@ -17,6 +17,8 @@ pub(super) enum Symbol {
     Silencer,
     /// Air receiver.
     Vessel,
+    /// Vacuum switch.
+    Switch,
     /// Filter.
     Filter,
     /// Non-return valve.
@@ -53,6 +55,15 @@ pub(super) fn draw(p: &Painter, symbol: Symbol, at: Pos2, ground: Color32, strok
         Symbol::Vessel => {
             let body = Rect::from_center_size(at, Vec2::new(2.0 * R, R));
             p.rect(body, 0.5 * R, ground, stroke, StrokeKind::Middle);
+        }
+        Symbol::Switch => {
+            let body = Rect::from_center_size(at, Vec2::splat(1.5 * R));
+            p.rect(body, 0.0, ground, stroke, StrokeKind::Middle);
+            // A contact that is open until the level is reached.
+            let [below, above] = [0.4, -0.4].map(|y| at + Vec2::new(0.1 * R, y * R));
+            p.line_segment([below + Vec2::new(0.0, 0.25 * R), below], stroke);
+            p.line_segment([above, above - Vec2::new(0.0, 0.25 * R)], stroke);
+            p.line_segment([below, above - Vec2::new(0.45 * R, 0.0)], stroke);
         }
         Symbol::Filter => {
             let corners = [Vec2::X, Vec2::Y, -Vec2::X, -Vec2::Y].map(|d| at + R * d);
