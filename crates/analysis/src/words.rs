@@ -78,11 +78,21 @@ impl Words<'_> {
 
     /// A figure of the file as its field says.
     pub fn measured(&self, value: f64, measure: Measure) -> String {
+        self.shown(value, measure).to_string()
+    }
+
+    /// As [`Self::measured`], with figure and unit apart.
+    pub fn shown(&self, value: f64, measure: Measure) -> units::Shown {
+        let plain = |unit| units::Shown { number: self.plain(value), unit };
+        let of = |value: f64, quantity: Quantity| match quantity {
+            Quantity::Ratio => units::Shown { number: self.factor(value), unit: "" },
+            _ => units::show(value, quantity, self.choice),
+        };
         match measure {
-            Measure::Of(quantity) => self.value(value, quantity),
-            Measure::Scaled(quantity, times) => self.value(value * times, quantity),
-            Measure::Fixed(unit) => format!("{} {unit}", self.plain(value)),
-            _ => self.plain(value),
+            Measure::Of(quantity) => of(value, quantity),
+            Measure::Scaled(quantity, times) => of(value * times, quantity),
+            Measure::Fixed(unit) => plain(unit),
+            _ => plain(""),
         }
     }
 
@@ -98,10 +108,7 @@ impl Words<'_> {
     }
 
     fn printable(&self, value: f64, quantity: Quantity, step: impl Fn(f64, f64) -> f64) -> [f64; 3] {
-        let says = self.value(value, quantity);
-        let mark = if self.choice.decimal_comma { ',' } else { '.' };
-        let after = says.split_once(mark).map_or("", |(_, after)| after);
-        let places = after.bytes().take_while(u8::is_ascii_digit).count();
+        let places = self.shown(value, Measure::Of(quantity)).places();
         let (scale, per_unit) = (units::unit_of(quantity, self.choice).0, 10.0_f64.powf(places as f64));
         [0.0, 1.0, 2.0].map(|more| step(value / scale * per_unit, more) / per_unit * scale)
     }
@@ -131,10 +138,16 @@ impl Words<'_> {
 
     /// A point or shift in the plan, "(−6.2, 0.0) mm"; apart by semicolons where the comma is the decimal sign.
     pub fn pair(&self, value: DVec2) -> String {
+        let (bare, unit) = self.bare_pair(value);
+        format!("{bare} {unit}")
+    }
+
+    /// As [`Self::pair`], and its unit apart.
+    pub fn bare_pair(&self, value: DVec2) -> (String, &'static str) {
         let x = units::show(value.x, Quantity::Length, self.choice);
         let y = units::show(value.y, Quantity::Length, self.choice);
         let apart = if self.choice.decimal_comma { ";" } else { "," };
-        format!("({}{apart} {}) {}", x.number, y.number, y.unit)
+        (format!("({}{apart} {})", x.number, y.number), y.unit)
     }
 }
 

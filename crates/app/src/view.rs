@@ -174,7 +174,7 @@ impl ReviewView {
     /// Questions that nobody looked into as they are worded now.
     pub fn unticked(&self, project: &Project) -> usize {
         let ticks = &project.review.ticks;
-        self.questions.iter().filter(|q| !ticks.iter().any(|t| t.key == q.key && t.asked == q.says)).count()
+        self.questions.iter().filter(|q| !q.tick(ticks).is_some_and(|(_, current)| current)).count()
     }
 }
 

@@ -1,14 +1,14 @@
 //! Alternatives on paper: plans side by side at one scale, one table, envelopes over each other, and the sentence.
 
 use crate::SheetOptions;
-use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
+use crate::block::{Block, Section, long_paragraph, paragraph, stacked};
 use crate::chapters::{append, body, note, small, tight};
 use crate::compose::{self, CLEAR, Draft, PAD, Set, columns, inner, numbered, stamped};
 use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use crate::page::{Item, Page, Role, Tag, Weight};
+use crate::page::{Item, Page, Role, Tag};
 use crate::plan::{self, Look, Measured};
 use crate::plan_content;
 use crate::plots::{curves_of, polar};
@@ -24,8 +24,6 @@ use telling::{CompareFigure, CompareRow, Comparison};
 
 /// Share of the page's height that the plans may take.
 const MOST_FOR_PLANS: f64 = 0.52;
-/// A longer sentence is not set bold.
-const MOST_BOLD: usize = 220;
 /// Marks the better figure of a row, beside the name in the last column.
 pub(crate) const BETTER: &str = "•";
 
@@ -201,11 +199,12 @@ fn section(name: &'static str, heading: &str, rows: Vec<Block>) -> Section {
 }
 
 fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
-    let says = comparison.sentence.trim();
-    let weight = if says.len() <= MOST_BOLD { Weight::SemiBold } else { Weight::Regular };
-    let bold = Setting { weight, ..body(style) };
-    let says = if says.is_empty() { "There is nothing to compare yet." } else { says };
-    section("sentence", "Which is better for these motions", long_paragraph(says, bold, width))
+    let says = |says: &str| long_paragraph(says, body(style), width);
+    let rows = match comparison.sentences.as_slice() {
+        [] => says("There is nothing to compare yet."),
+        all => all.iter().flat_map(|one| says(one.trim())).collect(),
+    };
+    section("sentence", "Which is better for these motions", rows)
 }
 
 fn notes(comparison: &Comparison, width: f64, style: &Style) -> Section {
@@ -239,7 +238,7 @@ fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec
         let says = match figure {
             CompareFigure::Number(value) => context.figure(*value, row.quantity),
             CompareFigure::Factor { factor, required } => context.factor_of(*factor, *required),
-            CompareFigure::Words(says) => says.clone(),
+            CompareFigure::Words(says) | CompareFigure::Unknown(says) => says.clone(),
         };
         cells.push(if row.better == Some(index) {
             Cell::bold(format!("{BETTER} {says}"))

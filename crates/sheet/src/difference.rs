@@ -257,7 +257,7 @@ fn cells_of(context: &Context, figure: &FigureChange) -> Vec<Cell> {
     let written = |value: &CompareFigure| match value {
         CompareFigure::Number(value) => context.figure(*value, figure.quantity),
         CompareFigure::Factor { factor, required } => context.factor_of(*factor, *required),
-        CompareFigure::Words(says) => says.clone(),
+        CompareFigure::Words(says) | CompareFigure::Unknown(says) => says.clone(),
     };
     let marked = |value: &CompareFigure, better: bool| {
         if better { Cell::bold(format!("{BETTER} {}", written(value))) } else { Cell::plain(written(value)) }

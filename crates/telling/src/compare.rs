@@ -18,16 +18,21 @@ pub struct Comparison {
     pub layouts: Vec<(LayoutId, String)>,
     /// One figure each.
     pub rows: Vec<CompareRow>,
-    /// Which is better for these motions and why, with the figures that decide.
-    pub sentence: String,
-    /// What of the sentence says how much each holds and which is better; the rest says why.
-    pub lead: String,
+    /// One after the other: how much each holds, which is better for these motions, what the loss of a cup does, and why.
+    pub sentences: Vec<String>,
     /// What the comparison rests on, one sentence each; where it departs from common practice, under which assumption.
     pub notes: Vec<String>,
     /// Beside `layouts`.
     pub envelopes: Vec<Option<EnvelopeReport>>,
     /// Where one long cup is compared with two round ones: who holds more, and from which spacing on.
     pub long_pair: Option<LongPair>,
+}
+
+impl Comparison {
+    /// The sentences in one line.
+    pub fn sentence(&self) -> String {
+        self.sentences.join(" ")
+    }
 }
 
 /// One figure of every layout.
@@ -44,6 +49,8 @@ pub struct CompareRow {
     pub better: Option<usize>,
     /// The motion it is about.
     pub motion: Option<MotionId>,
+    /// Whether it is about all motions together: of other motions it is another figure.
+    pub of_motions: bool,
 }
 
 /// A figure, or the word that stands in its place.
@@ -60,6 +67,8 @@ pub enum CompareFigure {
     },
     /// "no limit", "drops", "not checked".
     Words(String),
+    /// "not stated": nothing can be said for want of an input, so that another figure is neither better nor worse.
+    Unknown(String),
 }
 
 /// Compares layouts of a project with everything worked out. A layout that the project does not have is left out.
@@ -72,7 +81,7 @@ pub enum CompareFigure {
 /// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
 /// let comparison = compare(&mut Analyst::new(), &project, &[project.layouts[0].id]);
 /// assert_eq!(comparison.layouts.len(), 1);
-/// assert!(comparison.sentence.starts_with("Only one layout"));
+/// assert!(comparison.sentence().starts_with("Only one layout"));
 /// ```
 pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -> Comparison {
     let sides = sides(analyst, project, layouts);
@@ -84,12 +93,11 @@ pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -
     if let Some(pair) = &pair {
         notes.extend(notes::of_long_pair(project, &sides, pair, &words));
     }
-    let (lead, reasons) = sentence::sentence(project, &sides, &support, pair.as_ref(), &words);
+    let sentences = sentence::sentences(project, &sides, &support, pair.as_ref(), &words);
     Comparison {
         layouts: sides.iter().map(|side| (side.report.layout, side.name().to_owned())).collect(),
         rows: rows::rows(project, &sides, &support),
-        sentence: format!("{lead} {reasons}").trim_end().to_owned(),
-        lead,
+        sentences,
         notes,
         envelopes: sides.iter().map(|side| side.report.envelope.clone()).collect(),
         long_pair: pair,

@@ -32,4 +32,4 @@ pub use json::{
 };
 pub use plain::{plain, plain_json};
 pub use proposals::{any_meets, proposals_text};
-pub use questions::{QUESTION_GROUPS, Question, questions};
+pub use questions::{Question, QuestionGroup, questions};

@@ -15,6 +15,14 @@ pub struct Shown {
     pub unit: &'static str,
 }
 
+impl Shown {
+    /// Digits behind the decimal mark.
+    pub fn places(&self) -> usize {
+        let after = self.number.split_once(['.', ',']).map_or("", |(_, after)| after);
+        after.bytes().take_while(u8::is_ascii_digit).count()
+    }
+}
+
 impl std::fmt::Display for Shown {
     /// Figures and unit as one text: "12.5 mm", "90.0°", "2.00".
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

@@ -426,6 +426,7 @@ impl Making<'_> {
         self.hoses.push(HoseRow {
             circuit: self.input.name.clone(),
             name: way.name.clone(),
+            cup: way.cup,
             from: way.from,
             to: way.to,
             bore_mm: way.line.bore_mm,

@@ -29,9 +29,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         };
         let spread = (best.level_kpa - worst.level_kpa) / best.level_kpa;
         let limit = facts.project.rules.level_spread;
-        let tags: Vec<&str> = circuit.cups.iter().map(|cup| facts.tag_of(cup.id)).collect();
-        let of_cups: Vec<&HoseRow> =
-            circuit.hoses.iter().filter(|hose| tags.contains(&hose.from.as_str())).collect();
+        let of_cups: Vec<&HoseRow> = circuit.hoses.iter().filter(|hose| hose.cup.is_some()).collect();
         let longest = of_cups.iter().map(|hose| hose.cut_length_mm).fold(0.0, f64::max);
         let shortest = of_cups.iter().map(|hose| hose.cut_length_mm).fold(f64::INFINITY, f64::min);
         if spread.is_nan() || spread <= limit || of_cups.len() < 2 || shortest >= longest * (1.0 - ALIKE) {

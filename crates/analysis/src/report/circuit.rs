@@ -463,6 +463,8 @@ pub struct HoseRow {
     pub circuit: String,
     /// "branch C4".
     pub name: String,
+    /// The cup that it leads to, of a branch.
+    pub cup: Option<CupId>,
     /// Where it starts: a cup's tag, "manifold port 3".
     pub from: String,
     /// Where it ends.

@@ -21,12 +21,11 @@ pub fn checklist_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut
             actions.push(Action::Person(name));
         }
     }
-    let mut group = "";
+    let mut group = None;
     for question in &*review.questions {
-        if question.group != group {
-            group = question.group;
+        if group.replace(question.group) != Some(question.group) {
             ui.add_space(8.0);
-            ui.label(RichText::new(group).font(Size::Body.strong()));
+            ui.label(RichText::new(question.group.label()).font(Size::Body.strong()));
         }
         question_ui(ui, view, question, actions);
     }
@@ -35,8 +34,8 @@ pub fn checklist_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut
 
 fn question_ui(ui: &mut Ui, view: &View, question: &Question, actions: &mut Vec<Action>) {
     let t = view.tokens;
-    let tick = view.project.review.ticks.iter().find(|tick| tick.key == question.key);
-    let current = tick.is_some_and(|tick| tick.asked == question.says);
+    let tick = question.tick(&view.project.review.ticks);
+    let current = tick.is_some_and(|(_, current)| current);
     ui.horizontal_top(|ui| {
         let mut ticked = current;
         let room = ui.available_width() - 150.0;
@@ -47,6 +46,7 @@ fn question_ui(ui: &mut Ui, view: &View, question: &Question, actions: &mut Vec<
                 Edit::Tick(Tick {
                     key: question.key.clone(),
                     asked: question.says.clone(),
+                    state: question.state.clone(),
                     by: view.person.clone(),
                     on: crate::today(),
                     remark: None,
@@ -62,11 +62,11 @@ fn question_ui(ui: &mut Ui, view: &View, question: &Question, actions: &mut Vec<
                 ui.add(egui::Label::new(RichText::new(&question.says).color(colour)).wrap())
                     .on_hover_text(&question.why);
                 match tick {
-                    Some(tick) if current => {
+                    Some((tick, true)) => {
                         let by = if tick.by.is_empty() { String::new() } else { format!(" by {}", tick.by) };
                         small(ui, view, &format!("ticked{by}, {}", tick.on));
                     }
-                    Some(tick) => {
+                    Some((tick, false)) => {
                         let by = if tick.by.is_empty() { String::new() } else { format!(" by {}", tick.by) };
                         small(ui, view, &format!("ticked{by} on {} when it read: {}", tick.on, tick.asked));
                     }

@@ -161,7 +161,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
 /// "+3.2 kPa", "0.0 kPa", "−1.0 kPa".
 fn signed(view: &View, kpa: f64) -> String {
     let text = level(view, kpa);
-    let more = kpa > 0.0 && text.contains(|c: char| ('1'..='9').contains(&c));
+    let more = kpa > 0.0 && text != level(view, 0.0);
     if more { format!("+{text}") } else { text }
 }
 

@@ -33,16 +33,12 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
     });
     egui::ScrollArea::vertical().id_salt("comparison").auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
-        let verdict = comparison.lead.as_str();
-        let reasons = comparison.sentence.strip_prefix(verdict).unwrap_or_default();
-        let sentence = ui.add(egui::Label::new(verdict).wrap());
-        ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
-        ui.add_space(3.0);
-        // What the loss of a cup does, and why, before the figures it comes from.
-        if !reasons.trim().is_empty() {
-            ui.add(egui::Label::new(reasons.trim()).wrap());
+        // What each holds, which is better, what the loss of a cup does: a line each before the figures they come from.
+        for sentence in &comparison.sentences {
+            ui.add(egui::Label::new(sentence).wrap());
+            ui.add_space(3.0);
         }
-        ui.add_space(6.0);
+        ui.add_space(3.0);
         head_ui(ui, view, comparison);
         for row in &comparison.rows {
             row_ui(ui, view, row, actions);
@@ -84,7 +80,7 @@ pub(super) fn figure(view: &View, quantity: units::Quantity, figure: &CompareFig
         CompareFigure::Factor { factor, required } => view.factor_of(*factor, *required),
         CompareFigure::Number(value) if quantity == units::Quantity::Ratio => view.factor(*value),
         CompareFigure::Number(value) => view.text(*value, quantity),
-        CompareFigure::Words(words) => words.clone(),
+        CompareFigure::Words(words) | CompareFigure::Unknown(words) => words.clone(),
     }
 }
 

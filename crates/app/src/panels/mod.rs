@@ -230,13 +230,13 @@ fn bottom_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec
     let t = view.tokens;
     let height = ui.available_height();
     // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, title, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
-        (true, ..) => ("comparison", "Comparison", 0.46),
-        (_, true, _) => ("review", "Review", 0.36),
-        (_, _, true) => ("circuit", "Circuit", 0.46),
-        _ => ("findings", "Findings", 0.27),
+    let findings = view.compare.is_none() && view.review.is_none() && !state.circuit;
+    let (name, title, share) = match (view.compare.is_some(), view.review.is_some()) {
+        _ if findings => ("findings", "Findings", 0.27),
+        (true, _) => ("comparison", "Comparison", 0.46),
+        (_, true) => ("review", "Review", 0.36),
+        _ => ("circuit", "Circuit", 0.46),
     };
-    let findings = name == "findings";
     // While something is dragged a panel that comes and goes would make the plan jump.
     if !view.dragging {
         state.no_findings = findings && findings::nothing_to_list(view, state);

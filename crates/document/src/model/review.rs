@@ -131,8 +131,10 @@ pub enum Outcome {
 pub struct Tick {
     /// Key of the question: stays the same while the question is about the same thing.
     pub key: String,
-    /// The question as it was worded with its figures; when it reads otherwise now, the tick is of an older state.
+    /// The question as it was worded then, in the units of who ticked it.
     pub asked: String,
+    /// Its state in any units; where the question has another one now, the tick is of an older state.
+    pub state: String,
     /// Who looked into it.
     pub by: String,
     /// ISO 8601.

@@ -84,6 +84,7 @@ mod tests {
         let (project, report) = with_hoses(vec![HoseRow {
             circuit: "Circuit \"1\"".to_owned(),
             name: "branch C4".to_owned(),
+            cup: None,
             from: "C4".to_owned(),
             to: "manifold, port 3".to_owned(),
             bore_mm: 6.0,

@@ -8,7 +8,7 @@ use crate::style::{Style, THIN, left};
 use crate::text_width::{printable, text_width};
 use document::{Answer, Decision, Outcome, Pin, Remark, Tick};
 use glam::dvec2;
-use telling::{QUESTION_GROUPS, Question};
+use telling::{Question, QuestionGroup};
 
 /// Open remarks with their answers, the decisions, and how many remarks were settled.
 pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
@@ -177,14 +177,14 @@ pub(super) fn checklist(context: &Context, width: f64, style: &Style) -> Vec<Sec
         return Vec::new();
     }
     let questions = telling::questions(context.project, context.report, context.units);
-    let mut sections: Vec<Section> = QUESTION_GROUPS
+    let mut sections: Vec<Section> = QuestionGroup::ALL
         .iter()
         .map(|group| {
             let of_group = questions.iter().filter(|question| question.group == *group);
             let rows = of_group.flat_map(|question| question_rows(context, question, width, style)).collect();
             Section {
                 name: "checklist",
-                heading: format!("To question: {}", group.to_lowercase()),
+                heading: format!("To question: {}", group.label().to_lowercase()),
                 head: Vec::new(),
                 rows,
             }
@@ -200,8 +200,8 @@ pub(super) fn checklist(context: &Context, width: f64, style: &Style) -> Vec<Sec
 }
 
 fn question_rows(context: &Context, question: &Question, width: f64, style: &Style) -> Vec<Block> {
-    let tick = context.project.review.ticks.iter().find(|tick| tick.key == question.key);
-    let current = tick.is_some_and(|tick| tick.asked == question.says);
+    let tick = question.tick(&context.project.review.ticks);
+    let current = tick.is_some_and(|(_, current)| current);
     let indent = style.body * 1.75;
     let mut rows = indented(&question.says, body(style), indent, width);
     if let Some(first) = rows.first_mut() {
@@ -209,7 +209,7 @@ fn question_rows(context: &Context, question: &Question, width: f64, style: &Sty
     }
     let setting = Setting { tone: Tone::Second, ..small(style) };
     rows.extend(indented(&question.why, setting, indent, width));
-    if let Some(tick) = tick {
+    if let Some((tick, _)) = tick {
         rows.extend(indented(&looked_into(context, tick, current), small(style), indent, width));
     }
     air(rows, style)

@@ -102,7 +102,7 @@ fn comparisons_print_every_row_and_note_with_the_better_one_named() {
             let texts: Vec<&crate::Text> = pages.iter().flat_map(Page::texts).collect();
             let all: Vec<&str> = texts.iter().map(|text| text.text.as_str()).collect();
             let joined = all.join(" ");
-            assert!(joined.contains(comparison.sentence.trim()), "{}", comparison.sentence);
+            assert!(joined.contains(comparison.sentence().trim()), "{}", comparison.sentence());
             for note in &comparison.notes {
                 assert!(joined.contains(note.trim()), "{note}");
             }

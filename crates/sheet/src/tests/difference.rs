@@ -97,7 +97,7 @@ fn every_change_figure_finding_and_note_is_printed() {
                         units::show(*value, figure.quantity, &units::UnitChoice::default()).to_string()
                     }
                     CompareFigure::Number(_) | CompareFigure::Factor { .. } => continue,
-                    CompareFigure::Words(says) => start(says),
+                    CompareFigure::Words(says) | CompareFigure::Unknown(says) => start(says),
                 };
                 assert!(says.contains(&written), "{stem}: {written} of {}", figure.name);
             }

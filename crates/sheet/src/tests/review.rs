@@ -228,14 +228,15 @@ fn the_questions_are_printed_when_asked_for_with_what_was_looked_into() {
     let (mut project, report) = (demo.project.clone(), &demo.reports[0]);
     let questions = telling::questions(&project, report, &asked.units);
     assert!(questions.len() > 3);
-    let tick = |key: &str, said: &str| Tick {
-        key: key.to_owned(),
-        asked: said.to_owned(),
+    let tick = |of: &telling::Question, state: &str| Tick {
+        key: of.key.clone(),
+        asked: of.says.clone(),
+        state: state.to_owned(),
         by: "BC".to_owned(),
         on: "2026-03-05".to_owned(),
         remark: None,
     };
-    let ticks = vec![tick(&questions[0].key, &questions[0].says), tick(&questions[1].key, "as it was")];
+    let ticks = vec![tick(&questions[0], &questions[0].state), tick(&questions[1], "as it was")];
     project.review = Arc::new(Review { ticks, ..Review::default() });
     let pages = compose(&project, report, &asked);
     let says = words(&pages);

@@ -26,7 +26,7 @@ pub(super) fn rows(project: &Project, sides: &[Side], support: &Support) -> Vec<
 /// The same for motions that not every side may have.
 pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Support) -> Vec<CompareRow> {
     let mut rows = Vec::new();
-    let mut add = |name: String, quantity: Quantity, judge: Judge, cells: Vec<Cell>| {
+    let mut add = |name: String, quantity: Quantity, judge: Judge, cells: Vec<Cell>, of_motions: bool| {
         let scores: Vec<Option<f64>> = cells.iter().map(|(_, score)| *score).collect();
         let figures: Vec<CompareFigure> = cells.into_iter().map(|(figure, _)| figure).collect();
         // What does not hold is never the better one.
@@ -37,29 +37,28 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
         };
         let better = support.best(judge, &scores).filter(holds);
         let motion = if let Judge::Factor(motion) = judge { Some(motion) } else { None };
-        rows.push(CompareRow { name, quantity, figures, better, motion });
+        rows.push(CompareRow { name, quantity, figures, better, motion, of_motions });
     };
     let each = |cell: &dyn Fn(&Side) -> Cell| sides.iter().map(cell).collect::<Vec<Cell>>();
 
-    add("Required factors met".to_owned(), Quantity::Ratio, Judge::Exact, each(&met));
+    add("Required factors met".to_owned(), Quantity::Ratio, Judge::Exact, each(&met), true);
     for (id, name) in motions {
         let name = format!("Factor, {}", words::inside(name));
-        add(name, Quantity::Ratio, Judge::Factor(*id), each(&|side| factor(side, *id)));
+        add(name, Quantity::Ratio, Judge::Factor(*id), each(&|side| factor(side, *id)), false);
     }
+    let least = |side: &Side| {
+        side.least_ratio().map_or_else(|| absent("no result"), |(ratio, _)| number(ratio, Better::More))
+    };
+    add("Lowest factor over required".to_owned(), Quantity::Ratio, Judge::Least, each(&least), true);
+    add("Lowest limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit), true);
+    let mut add = |name: &str, quantity: Quantity, judge: Judge, cells: Vec<Cell>| {
+        add(name.to_owned(), quantity, judge, cells, false);
+    };
+    add("One cup lost", Quantity::Ratio, Judge::Exact, each(&lost));
+    add("First lip with one cup lost", Quantity::Ratio, Judge::Like, each(&first_lip));
+    add("Smallest clearance", Quantity::Length, Judge::Exact, each(&clearance));
     add(
-        "Lowest factor over required".to_owned(),
-        Quantity::Ratio,
-        Judge::Least,
-        each(&|side| {
-            side.least_ratio().map_or_else(|| absent("no result"), |(ratio, _)| number(ratio, Better::More))
-        }),
-    );
-    add("Lowest limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
-    add("One cup lost".to_owned(), Quantity::Ratio, Judge::Exact, each(&lost));
-    add("First lip with one cup lost".to_owned(), Quantity::Ratio, Judge::Like, each(&first_lip));
-    add("Smallest clearance".to_owned(), Quantity::Length, Judge::Exact, each(&clearance));
-    add(
-        "Acceleration held in the weakest direction".to_owned(),
+        "Acceleration held in the weakest direction",
         Quantity::Acceleration,
         Judge::Like,
         each(&|side| {
@@ -71,43 +70,33 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
     );
     // Rows of the circuit only where some side has one worked out.
     if sides.iter().any(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty())) {
-        add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, Judge::Like, each(&worst_level));
-        add("Compressed air while on".to_owned(), Quantity::Flow, Judge::Exact, each(&air));
+        add("Level at the worst cup", Quantity::VacuumLevel, Judge::Like, each(&worst_level));
+        add("Compressed air while on", Quantity::Flow, Judge::Exact, each(&air));
     }
     // Rows of a part that bends only where some side has one.
     if sides.iter().any(|side| side.report.bending.is_some()) {
-        add("Largest sag".to_owned(), Quantity::Length, Judge::Like, each(&sag));
-        add("Largest ringing left by a stroke".to_owned(), Quantity::Length, Judge::Like, each(&ringing));
-        add("Longest time to rest".to_owned(), Quantity::Time, Judge::Like, each(&wait));
+        add("Largest sag", Quantity::Length, Judge::Like, each(&sag));
+        add("Largest ringing left by a stroke", Quantity::Length, Judge::Like, each(&ringing));
+        add("Longest time to rest", Quantity::Time, Judge::Like, each(&wait));
     }
     add(
-        "Mass of the tool".to_owned(),
+        "Mass of the tool",
         Quantity::Mass,
         Judge::Exact,
         each(&|side| {
             let empty = side.report.robot.as_ref().and_then(|robot| robot.empty.as_ref());
-            empty.map_or_else(|| absent("not stated"), |empty| number(empty.mass_kg, Better::Less))
+            empty.map_or_else(|| unknown("not stated"), |empty| number(empty.mass_kg, Better::Less))
         }),
     );
+    add("Cups", Quantity::Ratio, Judge::Exact, each(&|side| count(side.report.cups.len(), Better::Neither)));
     add(
-        "Cups".to_owned(),
-        Quantity::Ratio,
-        Judge::Exact,
-        each(&|side| count(side.report.cups.len(), Better::Neither)),
-    );
-    add(
-        "Area inside the lips".to_owned(),
+        "Area inside the lips",
         Quantity::Area,
         Judge::Exact,
         each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
     );
-    add(
-        "Findings that fail".to_owned(),
-        Quantity::Ratio,
-        Judge::Exact,
-        each(&|side| count(side.fails(), Better::Less)),
-    );
-    add("Verdict".to_owned(), Quantity::Ratio, Judge::Exact, each(&verdict));
+    add("Findings that fail", Quantity::Ratio, Judge::Exact, each(&|side| count(side.fails(), Better::Less)));
+    add("Verdict", Quantity::Ratio, Judge::Exact, each(&verdict));
     rows
 }
 
@@ -134,6 +123,11 @@ fn of_factor(factor: f64, required: f64) -> Cell {
 /// What there is no figure for loses against what there is one for.
 fn absent(word: &str) -> Cell {
     (CompareFigure::Words(word.to_owned()), None)
+}
+
+/// What was not entered is neither better nor worse than a figure.
+fn unknown(word: &str) -> Cell {
+    (CompareFigure::Unknown(word.to_owned()), None)
 }
 
 fn worded(words: String, score: Option<f64>) -> Cell {
@@ -163,7 +157,7 @@ fn factor(side: &Side, motion: MotionId) -> Cell {
             of_factor(factor, held.map_or(1.0, |held| held.required_factor))
         }
         Some(Err(_)) => absent("no result"),
-        None => absent("not there"),
+        None => unknown("not there"),
     }
 }
 
@@ -217,13 +211,13 @@ fn clearance(side: &Side) -> Cell {
 fn worst_level(side: &Side) -> Cell {
     let least = side.report.cups.iter().map(|cup| cup.level_kpa).fold(f64::INFINITY, f64::min);
     let blocked = side.report.circuits.iter().any(|circuit| circuit.status.no_figure().is_some());
-    if blocked || !least.is_finite() { absent("no result") } else { number(least, Better::More) }
+    if blocked || !least.is_finite() { unknown("no result") } else { number(least, Better::More) }
 }
 
 fn air(side: &Side) -> Cell {
     let circuits = &side.report.circuits;
     if circuits.is_empty() || circuits.iter().any(|circuit| circuit.cups.is_empty()) {
-        return absent("no result");
+        return unknown("no result");
     }
     number(circuits.iter().filter_map(|circuit| circuit.air_nl_min).sum(), Better::Less)
 }

@@ -1,19 +1,19 @@
-//! The sentence: which is better for these motions, and the figures that decide.
+//! The sentences: which is better for these motions, and the figures that decide.
 
 use super::notes;
 use analysis::{Judge, LongPair, Side, Support};
 use analysis::{Lost, words, words::Words};
 use document::Project;
 
-/// How much each holds and which is better; and why.
-pub(super) fn sentence(
+/// One after the other: how much each holds, which is better, what the loss of a cup does, why a long cup or two round ones.
+pub(super) fn sentences(
     project: &Project,
     sides: &[Side],
     support: &Support,
     pair: Option<&LongPair>,
     words: &Words<'_>,
-) -> (String, String) {
-    let only = |lead: &str| (lead.to_owned(), String::new());
+) -> Vec<String> {
+    let only = |says: &str| vec![says.to_owned()];
     let [first, second, ..] = sides else {
         return match sides {
             [] => only("No layout to compare."),
@@ -24,20 +24,16 @@ pub(super) fn sentence(
         return only("There are no motions yet: add one to see which layout carries more.");
     }
     let holds: Vec<String> = sides.iter().map(|side| holding(side, words)).collect();
-    let mut text = words::capital(&holds.join("; "));
+    let mut all = vec![format!("{}.", words::capital(&holds.join("; ")))];
     if support.alike {
-        text.push_str(". ");
-        text.push_str(&ranked(sides, support));
-        if sides.len() == 2 {
-            text.push_str(&split(project, first, second, support));
-        }
+        let split = if sides.len() == 2 { split(project, first, second, support) } else { String::new() };
+        all.push(format!("{}{split}.", ranked(sides, support)));
     } else {
-        text = format!("{} {text}", over_parts(sides));
+        all.insert(0, over_parts(sides));
     }
-    text.push('.');
-    let reasons: Vec<String> =
-        losses(sides).into_iter().chain(pair.map(|pair| notes::why(sides, pair, words))).collect();
-    (text, reasons.join(" "))
+    all.extend(losses(sides));
+    all.extend(pair.map(|pair| notes::why(sides, pair, words)));
+    all
 }
 
 /// "The layouts are over different parts and are not ranked: Two round on Narrow rail, sealed; Two round, leaking on Narrow

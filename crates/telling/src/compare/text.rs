@@ -37,7 +37,8 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
         lines.iter().filter_map(|line| line.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
     };
     let widths: Vec<usize> = (0..=comparison.layouts.len()).map(width).collect();
-    let mut out = format!("{}\n\n", plain(&comparison.sentence));
+    let mut out =
+        format!("{}\n\n", comparison.sentences.iter().map(|says| plain(says)).collect::<Vec<_>>().join("\n"));
     for line in &lines {
         let padded: Vec<String> =
             line.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
@@ -64,6 +65,6 @@ fn cell(row: &CompareRow, figure: &CompareFigure, words: &Words<'_>) -> String {
         CompareFigure::Factor { factor, required } => words.of(*factor, *required),
         CompareFigure::Number(value) if row.quantity == Quantity::Ratio => words.factor(*value),
         CompareFigure::Number(value) => words.figure(*value, row.quantity),
-        CompareFigure::Words(words) => words.clone(),
+        CompareFigure::Words(words) | CompareFigure::Unknown(words) => words.clone(),
     }
 }

@@ -1,7 +1,11 @@
 //! Figures of both sides, paired.
 
 use super::FigureChange;
-use crate::compare::{CompareFigure, CompareRow, rows::rows_of};
+use crate::compare::{
+    CompareFigure::{self, Unknown},
+    CompareRow,
+    rows::rows_of,
+};
 use analysis::{Report, Side, Support};
 use document::{Motion, MotionId, Project};
 use std::sync::Arc;
@@ -29,44 +33,34 @@ pub(super) fn figures(
         figures: [before, after].map(|report| mass(report)).to_vec(),
         better: None,
         motion: None,
+        of_motions: false,
     });
     let part = |report: &Report| report.part.as_ref().map(|part| part.id);
     let same_part = part(before) == part(after);
     let same_motions = motions.iter().all(|(id, _)| same_motion(old, new, *id));
     rows.into_iter()
         .filter_map(|row| {
-            let CompareRow { name, quantity, mut figures, better, motion } = row;
+            let CompareRow { name, quantity, mut figures, better, motion, of_motions } = row;
             let (to, from) = (figures.pop()?, figures.pop()?);
             let keep = motion.is_some() || !same(&from, &to);
             // Of another part, or of other motions, a figure is another one, neither better nor worse.
             let alike = same_part
                 && match motion {
                     Some(id) => same_motion(old, new, id),
-                    None => !OF_MOTIONS.contains(&name.as_str()) || same_motions,
+                    None => !of_motions || same_motions,
                 };
             let better = better
                 .map(|side| side == 1)
-                .filter(|_| alike && ![&from, &to].into_iter().any(|f| lacks(f, quantity)));
+                .filter(|_| alike && !matches!((&from, &to), (Unknown(_), _) | (_, Unknown(_))));
             keep.then_some(FigureChange { name, quantity, from, to, better, layout: after.layout, motion })
         })
         .collect()
 }
 
-/// Rows that are about all motions together.
-const OF_MOTIONS: [&str; 3] =
-    ["Required factors met", "Lowest factor over required", "Lowest limit factor over required"];
-
 /// Whether a motion asks the same in both, whatever its name.
 fn same_motion(old: &Project, new: &Project, id: MotionId) -> bool {
     let (Some(was), Some(is)) = (old.motion(id), new.motion(id)) else { return false };
     **was == Motion { name: was.name.clone(), ..Motion::clone(is) }
-}
-
-/// Whether nothing can be said for want of a figure: what was not entered is neither better nor worse.
-fn lacks(figure: &CompareFigure, quantity: Quantity) -> bool {
-    let CompareFigure::Words(word) = figure else { return false };
-    let of_circuit = matches!(quantity, Quantity::Flow | Quantity::VacuumLevel);
-    matches!(word.as_str(), "not there" | "not stated") || (of_circuit && word == "no result")
 }
 
 fn mass(report: &Report) -> CompareFigure {

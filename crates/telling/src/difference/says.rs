@@ -131,8 +131,8 @@ impl Telling<'_> {
                 if by == self.words.length(0.0) {
                     by = format!("less than {}", self.words.length(super::LITTLE_MM));
                 }
-                let (was, is) = (self.words.pair(was), self.words.pair(is));
-                let was = was.rsplit_once(' ').map_or(was.as_str(), |(bare, _)| bare);
+                let ((was, _), (is, unit)) = (self.words.bare_pair(was), self.words.bare_pair(is));
+                let is = format!("{is} {unit}");
                 Some(format!("{name} moved {by}: from {was} to {is}"))
             }
             "turn_deg" => {

@@ -161,7 +161,7 @@ fn table<'f>(figures: impl Iterator<Item = &'f FigureChange>, words: Words<'_>) 
     let cell = |figure: &CompareFigure, quantity: Quantity| match figure {
         CompareFigure::Number(value) => words.value(*value, quantity),
         CompareFigure::Factor { factor, required } => words.of(*factor, *required),
-        CompareFigure::Words(words) => words.clone(),
+        CompareFigure::Words(words) | CompareFigure::Unknown(words) => words.clone(),
     };
     let rows: Vec<[String; 4]> = figures
         .map(|figure| {

@@ -3,7 +3,7 @@
 use analysis::words::{self, Words};
 use document::{FieldPath, Measure, Project, Rules, StartStop, told};
 use serde_json::Value;
-use units::Quantity;
+use units::{Quantity, Shown};
 
 /// Lists longer than this are counted.
 const LISTED: usize = 4;
@@ -42,7 +42,7 @@ impl Values<'_> {
             Value::Null => "nothing".to_owned(),
             Value::Bool(true) => "yes".to_owned(),
             Value::Bool(false) => "no".to_owned(),
-            Value::Number(number) => self.number(number.as_f64().unwrap_or(0.0), measure, exact),
+            Value::Number(number) => self.number(number.as_f64().unwrap_or(0.0), measure, exact).to_string(),
             Value::String(text) => self.name(text, measure),
             Value::Array(list) => self.list(kind, measure, list, exact),
             Value::Object(object) => match object.iter().next() {
@@ -74,24 +74,25 @@ impl Values<'_> {
         }
     }
 
-    fn number(&self, value: f64, measure: Measure, exact: bool) -> String {
+    fn number(&self, value: f64, measure: Measure, exact: bool) -> Shown {
+        let named = |name: String| Shown { number: name, unit: "" };
+        let exactly = |value: f64, quantity: Quantity| {
+            let shown = units::show_exact(value, quantity, self.words.choice);
+            Shown { number: shown.number.replace('-', "\u{2212}"), ..shown }
+        };
         match measure {
             Measure::Part => {
                 let held = self.project.parts.iter().find(|part| f64::from(part.id.0) == value);
-                held.map_or_else(|| format!("part {value}"), |part| part.name.clone())
+                named(held.map_or_else(|| format!("part {value}"), |part| part.name.clone()))
             }
             Measure::Circuit => {
                 let held = self.project.circuits.iter().find(|circuit| f64::from(circuit.id.0) == value);
-                held.map_or_else(|| format!("circuit {value}"), |circuit| circuit.name.clone())
+                named(held.map_or_else(|| format!("circuit {value}"), |circuit| circuit.name.clone()))
             }
-            Measure::Of(quantity) if exact => self.exact(value, quantity),
-            Measure::Scaled(quantity, times) if exact => self.exact(value * times, quantity),
-            _ => self.words.measured(value, measure),
+            Measure::Of(quantity) if exact => exactly(value, quantity),
+            Measure::Scaled(quantity, times) if exact => exactly(value * times, quantity),
+            _ => self.words.shown(value, measure),
         }
-    }
-
-    fn exact(&self, value: f64, quantity: Quantity) -> String {
-        units::show_exact(value, quantity, self.words.choice).to_string().replace('-', "\u{2212}")
     }
 
     fn name(&self, text: &str, measure: Measure) -> String {
@@ -125,9 +126,9 @@ impl Values<'_> {
                 format!("{value} ({}{on})", origin.to_lowercase())
             }
             (_, Some(numbers)) if numbers.len() <= 3 => {
-                let texts: Vec<String> =
+                let shown: Vec<Shown> =
                     numbers.iter().map(|number| self.number(*number, measure, exact)).collect();
-                together(&texts, self.words.choice.decimal_comma)
+                together(&shown, self.words.choice.decimal_comma)
             }
             _ if list.len() > LISTED => format!("{} entries", list.len()),
             _ => {
@@ -168,19 +169,17 @@ fn is_origin(word: &str) -> bool {
 }
 
 /// "12.0 mm", "3.0 mm" as "(12.0, 3.0) mm".
-fn together(texts: &[String], comma: bool) -> String {
-    if let [only] = texts {
-        return only.clone();
+fn together(all: &[Shown], comma: bool) -> String {
+    if let [only] = all {
+        return only.to_string();
     }
     let apart = if comma { "; " } else { ", " };
-    let unit = texts.first().and_then(|text| text.split_once(' ')).map(|(_, unit)| unit);
-    match unit {
-        Some(unit) if texts.iter().all(|text| text.ends_with(unit)) => {
-            let bare: Vec<&str> =
-                texts.iter().map(|text| text.strip_suffix(unit).unwrap_or(text).trim_end()).collect();
-            format!("({}) {unit}", bare.join(apart))
+    match all.first() {
+        Some(first) if !first.unit.is_empty() && all.iter().all(|shown| shown.unit == first.unit) => {
+            let bare: Vec<&str> = all.iter().map(|shown| shown.number.as_str()).collect();
+            format!("({}) {}", bare.join(apart), first.unit)
         }
-        _ => format!("({})", texts.join(apart)),
+        _ => format!("({})", all.iter().map(Shown::to_string).collect::<Vec<_>>().join(apart)),
     }
 }
 

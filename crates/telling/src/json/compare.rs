@@ -183,7 +183,7 @@ pub fn compare_json(
         program: super::PROGRAM,
         file: &name,
         project: &project.name,
-        sentence: &comparison.sentence,
+        sentence: &comparison.sentence(),
         layouts: reports.iter().map(|report| side(project, report)).collect(),
         figures: comparison
             .rows
@@ -213,7 +213,7 @@ fn value(figure: &CompareFigure) -> ValueJson<'_> {
         CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
             ValueJson::Number(known(*value))
         }
-        CompareFigure::Words(words) => ValueJson::Words(words),
+        CompareFigure::Words(words) | CompareFigure::Unknown(words) => ValueJson::Words(words),
     }
 }
 

@@ -275,7 +275,7 @@ impl<'a> Names<'a> {
             CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
                 FigureValue::Number(known(*value))
             }
-            CompareFigure::Words(words) => FigureValue::Words(words),
+            CompareFigure::Words(words) | CompareFigure::Unknown(words) => FigureValue::Words(words),
         };
         FigureChangeJson {
             name: words::inside(&figure.name),

@@ -1,6 +1,6 @@
 //! Values that figures rest on and that nobody measured or stated.
 
-use super::{ASSUMPTIONS, Asking};
+use super::{Asking, QuestionGroup};
 use analysis::{AssumedField, AssumedInput, Of, assumed_inputs, lip_changes};
 use document::{CupId, Origin, Pin};
 
@@ -51,14 +51,20 @@ fn lips(asking: &mut Asking<'_>) {
         let why = "Who maintains the tool, and how do they spot a worn lip? A worn lip leaks and holds less \
             than calculated.";
         let key = format!("assumed/model {}/lip life", change.model);
-        asking.ask(ASSUMPTIONS, key, (Pin::Whole, change.name), says, why);
+        asking.ask(QuestionGroup::Assumptions, key, (Pin::Whole, change.name), says, why);
     }
 }
 
 fn single(asking: &mut Asking<'_>, of: String, called: String, input: &AssumedInput, why: String) {
     let told = &input.told;
     let says = format!("The {} is assumed: {}.", told.what, asking.words.value(told.value, told.quantity));
-    asking.ask(ASSUMPTIONS, format!("assumed/{of}/{}", input.field), (Pin::Whole, called), says, why);
+    asking.ask(
+        QuestionGroup::Assumptions,
+        format!("assumed/{of}/{}", input.field),
+        (Pin::Whole, called),
+        says,
+        why,
+    );
 }
 
 fn part_why(asking: &Asking<'_>, field: &AssumedField) -> String {
@@ -114,5 +120,5 @@ fn model(asking: &mut Asking<'_>, inputs: &[&AssumedInput]) {
         _ => Pin::Whole,
     };
     let why = "Take them from the cup\u{2019}s own data, or press one on a scale and measure.";
-    asking.ask(ASSUMPTIONS, format!("assumed/model {id}"), (pin, name), says, why);
+    asking.ask(QuestionGroup::Assumptions, format!("assumed/model {id}"), (pin, name), says, why);
 }

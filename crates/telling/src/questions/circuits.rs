@@ -1,6 +1,6 @@
 //! Circuits: what the levels rest on, and what happens when the feed fails.
 
-use super::{Asking, CIRCUIT};
+use super::{Asking, QuestionGroup};
 use analysis::{CircuitReport, CircuitStatus, Slow, words};
 use document::{Circuit, Origin, Pin, Sourced, Supply};
 use units::Quantity;
@@ -39,7 +39,7 @@ fn typed(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) {
     );
     let why = "Will the source hold it at every cup, with the leakage there is? Enter source and hoses, or \
         measure it at the last cup with the part on.";
-    asking.ask(CIRCUIT, key(circuit, "typed"), about(circuit), says, why);
+    asking.ask(QuestionGroup::Circuit, key(circuit, "typed"), about(circuit), says, why);
 }
 
 fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &CircuitReport) {
@@ -54,7 +54,7 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
         });
         let says = format!("{name} has no check valve at its cups or its valves{lasts}.");
         let why = "What happens to the part when power or air fails in the middle of a move?";
-        asking.ask(CIRCUIT, key(circuit, "check valve"), about(circuit), says, why);
+        asking.ask(QuestionGroup::Circuit, key(circuit, "check valve"), about(circuit), says, why);
     }
     if let Some(hold) = slow.and_then(|slow| slow.hold_with_check_s) {
         let lasts = if hold.is_finite() {
@@ -65,7 +65,7 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
         let says =
             format!("With a check valve at the source the level of {name} {lasts} after the feed fails.");
         let why = "Is the part set down or caught within that time, and is somebody alerted?";
-        asking.ask(CIRCUIT, key(circuit, "hold"), about(circuit), says, why);
+        asking.ask(QuestionGroup::Circuit, key(circuit, "hold"), about(circuit), says, why);
     }
     let airtight = asking.part.is_some_and(|part| part.permeance_um_pa_s.is_none());
     // An assumed gap is a question of its own.
@@ -74,12 +74,12 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
             format!("{name} has no leakage: the lips are assumed to seal perfectly on an airtight part.");
         let why =
             "Worn lips and rough or dirty parts leak. What gap is left under a lip after half its life?";
-        asking.ask(CIRCUIT, key(circuit, "no leak"), about(circuit), says, why);
+        asking.ask(QuestionGroup::Circuit, key(circuit, "no leak"), about(circuit), says, why);
     }
     if supply.filter.is_none() && held.status == CircuitStatus::Solved {
         let says = format!("{name} has no filter in front of its source.");
         let why = "Does dust, scale or oil come with the part? A filter costs level, and more as it clogs.";
-        asking.ask(CIRCUIT, key(circuit, "filter"), about(circuit), says, why);
+        asking.ask(QuestionGroup::Circuit, key(circuit, "filter"), about(circuit), says, why);
     }
     thresholds(asking, circuit, held);
 }
@@ -93,7 +93,7 @@ fn thresholds(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) 
         (None, _) => {
             let says = format!("No part-held level is entered for {}.", circuit.name);
             let why = "Without it the robot starts moving at whatever level it has. Enter what the switch is set to.";
-            asking.ask(CIRCUIT, key(circuit, "switch"), about(circuit), says, why);
+            asking.ask(QuestionGroup::Circuit, key(circuit, "switch"), about(circuit), says, why);
         }
         (Some(stated), Some(needed)) if stated.held_kpa < needed.alarm_kpa * (1.0 - 1e-6) => {
             let says = format!(
@@ -103,7 +103,7 @@ fn thresholds(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) 
                 words.level(needed.alarm_kpa),
             );
             let why = "Set the switch higher, or say why less is enough.";
-            asking.ask(CIRCUIT, key(circuit, "switch"), about(circuit), says, why);
+            asking.ask(QuestionGroup::Circuit, key(circuit, "switch"), about(circuit), says, why);
         }
         _ => {}
     }
@@ -144,5 +144,11 @@ fn cycle(asking: &mut Asking<'_>) {
     }
     let says = format!("Air, energy and cost per cycle depend on assumed inputs: {}.", assumed.join("; "));
     let why = "No factor depends on them. Ask production for cycles and hours, and the plant for prices.";
-    asking.ask(CIRCUIT, "circuit/cycle".to_owned(), asking.whole(), words::capital(&says), why);
+    asking.ask(
+        QuestionGroup::Circuit,
+        "circuit/cycle".to_owned(),
+        asking.whole(),
+        words::capital(&says),
+        why,
+    );
 }

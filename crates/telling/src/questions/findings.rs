@@ -1,6 +1,6 @@
 //! Open findings, and findings that were taken on.
 
-use super::{Asking, FINDINGS, TAKEN_ON, finding_key};
+use super::{Asking, QuestionGroup, finding_key};
 use analysis::{Finding, Severity, rule, words};
 use document::{Accepted, Pin};
 
@@ -19,11 +19,17 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         let key =
             format!("finding/{}", finding_key(report.layout, finding.rule, &finding.subject, finding.motion));
         let about = about(asking, finding);
-        asking.ask(FINDINGS, key, about, finding.says.clone(), why);
+        asking.ask_in(QuestionGroup::Findings, key, about, (finding.says.clone(), state(finding)), why);
     }
     for accepted in asking.project.accepted.iter().filter(|entry| entry.layout == report.layout) {
         taken_on(asking, accepted);
     }
+}
+
+/// How bad it is by which figures, whatever units its sentence is in. To single precision, so that another machine finds the same.
+fn state(finding: &Finding) -> String {
+    let told = |figure: Option<f64>| figure.map_or_else(String::new, |figure| format!("{:?}", figure as f32));
+    format!("{:?}, {} of {}", finding.severity, told(finding.figure), told(finding.limit))
 }
 
 fn about(asking: &Asking<'_>, finding: &Finding) -> (Pin, String) {
@@ -69,9 +75,11 @@ fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
     };
     let tags = words::list(&asking.tags(&accepted.subject));
     let called = if tags.is_empty() { title(&accepted.rule) } else { tags.clone() };
-    let (says, why) = match found {
+    let taken = format!("Accepted {reason}{who}.");
+    let (says, state, why) = match found {
         Some(finding) => (
-            format!("{} Accepted {reason}{who}.", finding.says),
+            format!("{} {taken}", finding.says),
+            format!("{} {taken}", state(finding)),
             "Is the reason good enough, and does it still hold with these figures?",
         ),
         // While slow figures are missing, the finding may only not be known yet.
@@ -87,11 +95,12 @@ fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
                     "\u{201c}{}\u{201d}{on}{at} was accepted {reason}{who}; that finding no longer exists.",
                     title(&accepted.rule)
                 ),
+                taken,
                 "Withdraw the acceptance, so that it does not hide the same finding if it comes back.",
             )
         }
     };
-    asking.ask(TAKEN_ON, format!("taken on/{key}"), (pin, called), says, why);
+    asking.ask_in(QuestionGroup::Accepted, format!("taken on/{key}"), (pin, called), (says, state), why);
 }
 
 fn solved(asking: &Asking<'_>) -> bool {

@@ -1,6 +1,6 @@
 //! The part, the cups, the site and the limits: what is plausible and may still be wrong.
 
-use super::{Asking, INPUTS};
+use super::{Asking, QuestionGroup};
 use analysis::words;
 use document::{MassBy, Part, Pin, Rules, Site};
 use units::Quantity;
@@ -17,7 +17,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         let says = format!("{} is the only layout considered.", asking.layout.name);
         let why = "Would one cup fewer, a larger lip or another arrangement be enough? Copy the layout and \
             compare.";
-        asking.ask(INPUTS, "inputs/one layout".to_owned(), asking.whole(), says, why);
+        asking.ask(QuestionGroup::Inputs, "inputs/one layout".to_owned(), asking.whole(), says, why);
     }
     robot(asking);
     if asking.project.site == (Site { payload_kg: asking.project.site.payload_kg, ..Site::default() }) {
@@ -27,7 +27,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
             asking.words.figure(asking.project.site.temperature_c, Quantity::Temperature),
         );
         let why = "Every vacuum level depends on the atmosphere at the site: where will the tool run?";
-        asking.ask(INPUTS, "inputs/site".to_owned(), asking.whole(), says, why);
+        asking.ask(QuestionGroup::Inputs, "inputs/site".to_owned(), asking.whole(), says, why);
     }
     rules(asking);
 }
@@ -52,7 +52,7 @@ fn size(asking: &mut Asking<'_>, part: &Part) {
     };
     let why =
         "Does that agree with the real part and with its latest drawing, seen from the side of the tool?";
-    asking.ask(INPUTS, format!("inputs/part {}/size", part.id), on_part(part), says, why);
+    asking.ask(QuestionGroup::Inputs, format!("inputs/part {}/size", part.id), on_part(part), says, why);
 }
 
 fn weight(asking: &mut Asking<'_>, part: &Part) {
@@ -70,7 +70,7 @@ fn weight(asking: &mut Asking<'_>, part: &Part) {
             format!("{} weighs {}, calculated {by}.", part.name, words.figure(held.mass_kg, Quantity::Mass));
         let why = "Has one been weighed, at the upper end of its thickness, and as it comes: wet, oiled, with its \
                    film?";
-        asking.ask(INPUTS, format!("inputs/part {}/mass", part.id), on_part(part), says, why);
+        asking.ask(QuestionGroup::Inputs, format!("inputs/part {}/mass", part.id), on_part(part), says, why);
     }
     if part.centre_of_gravity.is_none() {
         let centre = held.centre_of_gravity_mm;
@@ -87,7 +87,13 @@ fn weight(asking: &mut Asking<'_>, part: &Part) {
         );
         let why = "Is there a bracket, an insert, a product or a liquid that moves it? Balance one, or take it from the \
                    model of the part.";
-        asking.ask(INPUTS, format!("inputs/part {}/centre", part.id), on_part(part), says, why);
+        asking.ask(
+            QuestionGroup::Inputs,
+            format!("inputs/part {}/centre", part.id),
+            on_part(part),
+            says,
+            why,
+        );
     }
 }
 
@@ -104,7 +110,7 @@ fn surface(asking: &mut Asking<'_>, part: &Part) {
         let why = "Is it flat under every lip and from lip to lip, also while hanging? Enter its height \
             variation, or use bellows.";
         let key = format!("inputs/part {}/even", part.id);
-        asking.ask(INPUTS, key, on_part(part), says, why);
+        asking.ask(QuestionGroup::Inputs, key, on_part(part), says, why);
     }
 }
 
@@ -115,7 +121,7 @@ fn placement(asking: &mut Asking<'_>, part: &Part) {
         let why =
             "How far can it be off and turned when the tool comes down? Lips near an edge then overhang it.";
         let key = format!("inputs/part {}/placement", part.id);
-        asking.ask(INPUTS, key, on_part(part), says, why);
+        asking.ask(QuestionGroup::Inputs, key, on_part(part), says, why);
     }
 }
 
@@ -138,7 +144,7 @@ fn locked(asking: &mut Asking<'_>) {
         };
         let pin = Pin::Cup(project_layout.id, cup.id);
         let key = format!("inputs/layout {}/cup {}/locked", project_layout.id, cup.id);
-        asking.ask(INPUTS, key, (pin, cup.tag.clone()), says, why);
+        asking.ask(QuestionGroup::Inputs, key, (pin, cup.tag.clone()), says, why);
     }
 }
 
@@ -159,7 +165,7 @@ fn robot(asking: &mut Asking<'_>) {
     if asking.project.site.payload_kg.is_none() {
         let says = format!("What the robot may carry is not stated; tool and part weigh {loaded}.");
         let why = "State its payload, and check the centre and inertia at the flange against its diagram.";
-        asking.ask(INPUTS, "inputs/payload".to_owned(), asking.whole(), says, why);
+        asking.ask(QuestionGroup::Inputs, "inputs/payload".to_owned(), asking.whole(), says, why);
     }
     if !robot.left_out.is_empty() {
         let says = format!(
@@ -168,7 +174,7 @@ fn robot(asking: &mut Asking<'_>) {
         );
         let why = "How much do they weigh, and where? A frame often weighs more than its cups.";
         let key = format!("inputs/layout {}/left out", asking.layout.id);
-        asking.ask(INPUTS, key, (Pin::Whole, asking.layout.name.clone()), says, why);
+        asking.ask(QuestionGroup::Inputs, key, (Pin::Whole, asking.layout.name.clone()), says, why);
     }
 }
 
@@ -192,5 +198,5 @@ fn rules(asking: &mut Asking<'_>) {
     }
     let says = format!("Finding limits were changed: {}.", moved.join("; "));
     let why = "Who changed them and why? What they no longer catch does not appear among the findings.";
-    asking.ask(INPUTS, "inputs/limits".to_owned(), asking.whole(), says, why);
+    asking.ask(QuestionGroup::Inputs, "inputs/limits".to_owned(), asking.whole(), says, why);
 }

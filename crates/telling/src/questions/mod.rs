@@ -1,7 +1,7 @@
 //! The reviewer's checklist: what a careful colleague would question before saying yes.
 //!
 //! Questions are made from the report and the project alone. Each has a key that stays while it is about the same thing,
-//! whatever its figures, and a text with the figures, by which a tick of an older state is recognised.
+//! whatever its figures, and a state with the figures in base units, by which a tick of an older one is recognised.
 
 mod assumed;
 mod circuits;
@@ -11,38 +11,73 @@ mod inputs;
 mod motions;
 
 use analysis::{Report, words::Words};
-use document::{CupId, Layout, LayoutId, MotionId, Part, Pin, Project};
+use document::{CupId, Layout, LayoutId, MotionId, Part, Pin, Project, Tick};
+use std::collections::{HashMap, HashSet};
 use units::UnitChoice;
 
-/// Groups of [`Question::group`], in the order of the checklist.
-pub const QUESTION_GROUPS: [&str; 6] = [FINDINGS, TAKEN_ON, ASSUMPTIONS, INPUTS, CIRCUIT, HANDING_OVER];
+/// What a question is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum QuestionGroup {
+    /// What fails, warns or was not checked.
+    Findings,
+    /// Findings that somebody accepted.
+    Accepted,
+    /// Values that nobody stated or measured.
+    Assumptions,
+    /// Other inputs.
+    Inputs,
+    /// Source, hoses and valves.
+    Circuit,
+    /// What handing over wants.
+    Issue,
+}
 
-const FINDINGS: &str = "Findings";
-const TAKEN_ON: &str = "Accepted";
-const ASSUMPTIONS: &str = "Assumptions";
-const INPUTS: &str = "Inputs";
-const CIRCUIT: &str = "Circuit";
-const HANDING_OVER: &str = "Issue";
+impl QuestionGroup {
+    /// In the order of the checklist.
+    pub const ALL: [Self; 6] =
+        [Self::Findings, Self::Accepted, Self::Assumptions, Self::Inputs, Self::Circuit, Self::Issue];
+
+    /// As a heading.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Findings => "Findings",
+            Self::Accepted => "Accepted",
+            Self::Assumptions => "Assumptions",
+            Self::Inputs => "Inputs",
+            Self::Circuit => "Circuit",
+            Self::Issue => "Issue",
+        }
+    }
+}
 
 /// One question of the reviewer's checklist.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// The same while the question is about the same thing, whatever its figures; unique within a checklist.
     pub key: String,
-    /// One of [`QUESTION_GROUPS`].
-    pub group: &'static str,
-    /// What is so, with its figures. A tick whose `asked` reads otherwise is of an older state.
+    /// What it is about.
+    pub group: QuestionGroup,
+    /// What is so, with its figures, in the units of who reads it.
     pub says: String,
+    /// The same in any units. A tick of another state is an older one.
+    pub state: String,
     /// What to look into, and what would answer it.
     pub why: String,
-    /// What it is about.
+    /// Where a remark on it is pinned.
     pub pin: Pin,
     /// What that is called: "C4".
     pub called: String,
 }
 
+impl Question {
+    /// The tick that it has, and whether that was set as it stands now.
+    pub fn tick<'t>(&self, ticks: &'t [Tick]) -> Option<(&'t Tick, bool)> {
+        ticks.iter().find(|tick| tick.key == self.key).map(|tick| (tick, tick.state == self.state))
+    }
+}
+
 /// The reviewer's checklist of one layout: open findings, findings taken on, assumed values, inputs and circuits that a careful
-/// colleague would question, and what handing over wants. In the order of [`QUESTION_GROUPS`]; each key once. What is not
+/// colleague would question, and what handing over wants. In the order of [`QuestionGroup::ALL`]; each key once. What is not
 /// about one layout has the same key in the checklist of every layout.
 ///
 /// ```
@@ -59,21 +94,35 @@ pub struct Question {
 /// # Ok::<(), &str>(())
 /// ```
 pub fn questions(project: &Project, report: &Report, units: &UnitChoice) -> Vec<Question> {
+    let mut out = asked(project, report, units);
+    let base = UnitChoice::default();
+    if *units != base {
+        let states = asked(project, report, &base).into_iter().map(|question| (question.key, question.state));
+        let mut states: HashMap<String, String> = states.collect();
+        for question in &mut out {
+            question.state = states.remove(&question.key).unwrap_or_default();
+        }
+    }
+    out
+}
+
+/// As [`questions`], with states as they read in these units.
+fn asked(project: &Project, report: &Report, units: &UnitChoice) -> Vec<Question> {
     let Some(layout) = project.layout(report.layout) else { return Vec::new() };
     // Of several parts on a tool the one that governs.
     let shown = report.part.as_ref().map_or(layout.part, |part| part.id);
     let part = project.part(shown).map(AsRef::as_ref);
     let words = Words { choice: units };
-    let mut asking = Asking { project, layout, part, report, words, out: Vec::new() };
+    let mut asking = Asking { project, layout, part, report, words, out: Vec::new(), told: HashSet::new() };
     findings::ask(&mut asking);
     assumed::ask(&mut asking);
     inputs::ask(&mut asking);
     motions::ask(&mut asking);
     circuits::ask(&mut asking);
     handing::ask(&mut asking);
-    let Asking { mut out, .. } = asking;
+    let mut out = asking.out;
     // Stable: within a group the order they were asked in stays.
-    out.sort_by_key(|question| QUESTION_GROUPS.iter().position(|group| *group == question.group));
+    out.sort_by_key(|question| question.group);
     out
 }
 
@@ -85,6 +134,8 @@ struct Asking<'a> {
     report: &'a Report,
     words: Words<'a>,
     out: Vec<Question>,
+    /// Keys and sentences of the questions made so far.
+    told: HashSet<(String, String)>,
 }
 
 impl Asking<'_> {
@@ -94,20 +145,35 @@ impl Asking<'_> {
     }
     fn ask(
         &mut self,
-        group: &'static str,
+        group: QuestionGroup,
         key: String,
-        (pin, called): (Pin, String),
+        about: (Pin, String),
         says: String,
         why: impl Into<String>,
     ) {
+        let state = says.clone();
+        self.ask_in(group, key, about, (says, state), why);
+    }
+
+    /// As [`Self::ask`], with a state of its own.
+    fn ask_in(
+        &mut self,
+        group: QuestionGroup,
+        key: String,
+        (pin, called): (Pin, String),
+        (says, state): (String, String),
+        why: impl Into<String>,
+    ) {
+        if !self.told.insert((key.clone(), says.clone())) {
+            return;
+        }
         match self.out.iter_mut().find(|held| held.key == key) {
             // Two findings of one rule about the same cups are one question.
             Some(held) => {
-                if !held.says.contains(&says) {
-                    held.says = format!("{} {says}", held.says);
-                }
+                held.says = format!("{} {says}", held.says);
+                held.state = format!("{}; {state}", held.state);
             }
-            None => self.out.push(Question { key, group, says, why: why.into(), pin, called }),
+            None => self.out.push(Question { key, group, says, state, why: why.into(), pin, called }),
         }
     }
 

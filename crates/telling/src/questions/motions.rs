@@ -1,6 +1,6 @@
 //! Motions: which are there, how hard they are, and what they must hold.
 
-use super::{Asking, INPUTS};
+use super::{Asking, QuestionGroup};
 use analysis::{upright, words};
 use document::{Motion, MotionKind, StartStop};
 
@@ -19,7 +19,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         );
         let why = "The robot brakes hardest when a door is opened, and in any direction. Add it with the \
             robot\u{2019}s own value, or say why it cannot happen.";
-        asking.ask(INPUTS, "inputs/emergency stop".to_owned(), asking.whole(), says, why);
+        asking.ask(QuestionGroup::Inputs, "inputs/emergency stop".to_owned(), asking.whole(), says, why);
     }
     for motion in motions {
         required(asking, motion);
@@ -41,7 +41,13 @@ fn required(asking: &mut Asking<'_>, motion: &Motion) {
     );
     let why =
         "Common practice, no source. Who agreed to less, and on what grounds: a test, a guard, a slow robot?";
-    asking.ask(INPUTS, format!("inputs/motion {}/required", motion.id), asking.motion(motion.id), says, why);
+    asking.ask(
+        QuestionGroup::Inputs,
+        format!("inputs/motion {}/required", motion.id),
+        asking.motion(motion.id),
+        says,
+        why,
+    );
 }
 
 /// What starts also stops, unless somebody knows better.
@@ -52,7 +58,13 @@ fn as_stated_only(asking: &mut Asking<'_>, motion: &Motion) {
     let says = format!("{} is checked as stated only.", words::capital(&motion.name));
     let why =
         "Its stop, the return and standing still along it are then not checked. Why can they not occur?";
-    asking.ask(INPUTS, format!("inputs/motion {}/as stated", motion.id), asking.motion(motion.id), says, why);
+    asking.ask(
+        QuestionGroup::Inputs,
+        format!("inputs/motion {}/as stated", motion.id),
+        asking.motion(motion.id),
+        says,
+        why,
+    );
 }
 
 /// A motion as the program proposes it is nobody's robot.
@@ -70,5 +82,11 @@ fn preset(asking: &mut Asking<'_>, motion: &Motion) {
     };
     let why =
         "Is that what this robot does at this speed? Take it from its program or measure it at the tool.";
-    asking.ask(INPUTS, format!("inputs/motion {}/proposed", motion.id), asking.motion(motion.id), says, why);
+    asking.ask(
+        QuestionGroup::Inputs,
+        format!("inputs/motion {}/proposed", motion.id),
+        asking.motion(motion.id),
+        says,
+        why,
+    );
 }

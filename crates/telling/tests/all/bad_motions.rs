@@ -26,7 +26,7 @@ fn whole(project: &Project) -> Arc<Report> {
     let text = to_json("a.ron", project, std::slice::from_ref(&report));
     assert!(!text.contains("null") && !text.contains("NaN") && !text.contains("inf,"), "{text}");
     let comparison = compare(&mut analyst, project, &[layout(project), layout(project)]);
-    assert!(!comparison.sentence.is_empty());
+    assert!(!comparison.sentence().is_empty());
     report
 }
 

@@ -65,7 +65,7 @@ fn row<'c>(comparison: &'c Comparison, name: &str) -> &'c CompareRow {
 fn number(figure: &CompareFigure) -> f64 {
     match figure {
         CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => *value,
-        CompareFigure::Words(words) => panic!("{words}"),
+        CompareFigure::Words(words) | CompareFigure::Unknown(words) => panic!("{words}"),
     }
 }
 
@@ -98,7 +98,7 @@ fn the_table_holds_the_reports_figures_and_marks_the_better_one() {
 #[test]
 fn the_sentence_says_which_and_by_what() {
     let comparison = compared(&narrow());
-    let says = &comparison.sentence;
+    let says = &comparison.sentence();
     assert!(
         says.starts_with(
             "One long holds 4.35 times the required factor at its worst motion (carry along); Two round \
@@ -176,7 +176,7 @@ fn on_a_leaking_part_the_sentence_tells_how_far_the_level_falls() {
         Arc::make_mut(model).channel_mm = Sourced::stated(0.1);
     }
     let comparison = compared(&project);
-    assert!(comparison.sentence.contains("Air passes through the part"), "{}", comparison.sentence);
+    assert!(comparison.sentence().contains("Air passes through the part"), "{}", comparison.sentence());
     let airtight = compared(&narrow());
     // The long one loses the larger share of what it held.
     let share = |index: usize| {
@@ -197,14 +197,14 @@ fn what_cannot_be_compared_is_said() {
     let comparison = compared(&project);
     // Named first, and nothing is ranked.
     assert!(
-        comparison.sentence.starts_with(
+        comparison.sentence().starts_with(
             "The layouts are over different parts and are not ranked: One long on Sheet; Two round on Other. One long \
              holds "
         ),
         "{}",
-        comparison.sentence
+        comparison.sentence()
     );
-    assert!(!comparison.sentence.contains("better"), "{}", comparison.sentence);
+    assert!(!comparison.sentence().contains("better"), "{}", comparison.sentence());
     assert!(comparison.rows.iter().all(|row| row.better.is_none()), "{:#?}", comparison.rows);
     assert!(comparison.long_pair.is_none());
 
@@ -212,9 +212,9 @@ fn what_cannot_be_compared_is_said() {
     Arc::make_mut(&mut empty.layouts[1]).cups.clear();
     let comparison = compared(&empty);
     assert!(
-        comparison.sentence.contains("Two round has no result for every motion"),
+        comparison.sentence().contains("Two round has no result for every motion"),
         "{}",
-        comparison.sentence
+        comparison.sentence()
     );
     assert_eq!(row(&comparison, "Factor, lift").figures[1], CompareFigure::Words("no result".to_owned()));
     assert_eq!(row(&comparison, "Factor, lift").better, Some(0));
@@ -238,9 +238,9 @@ fn copies_are_equal_and_three_can_be_compared() {
     let comparison = compare(&mut Analyst::new(), &project, &[LayoutId(900), LayoutId(901)]);
     assert!(comparison.rows.iter().all(|row| row.better.is_none()), "{:#?}", comparison.rows);
     assert!(
-        comparison.sentence.contains("They carry the same at their worst motions"),
+        comparison.sentence().contains("They carry the same at their worst motions"),
         "{}",
-        comparison.sentence
+        comparison.sentence()
     );
     let three = compared(&project);
     assert!(three.rows.iter().all(|row| row.figures.len() == 3));
@@ -261,7 +261,7 @@ fn the_json_is_valid_and_pairs_findings() {
         let problems: Vec<String> =
             validator.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(problems.is_empty(), "{problems:#?}");
-        assert_eq!(value["sentence"], comparison.sentence);
+        assert_eq!(value["sentence"], comparison.sentence());
         assert_eq!(value["layouts"][1]["cups"], 2);
         let scope = value["findings"]
             .as_array()

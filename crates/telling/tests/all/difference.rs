@@ -193,7 +193,7 @@ fn figures_are_the_reports_of_both_sides_and_say_what_is_better() {
     fewer.motions.remove(1);
     let told = between(&old, &fewer);
     let stop = figure(&told, "Factor, stop");
-    assert_eq!((&stop.to, stop.better), (&CompareFigure::Words("not there".to_owned()), None));
+    assert_eq!((&stop.to, stop.better), (&CompareFigure::Unknown("not there".to_owned()), None));
     assert_eq!(figure(&told, "Required factors met").better, None);
 }
 

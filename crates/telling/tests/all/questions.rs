@@ -12,7 +12,7 @@ use document::{
 };
 use proptest::prelude::*;
 use std::{collections::HashSet, sync::Arc};
-use telling::{QUESTION_GROUPS, Question, questions};
+use telling::{Question, QuestionGroup, questions};
 use units::UnitChoice;
 
 fn whole(project: &Project) -> Arc<Report> {
@@ -62,7 +62,7 @@ fn an_open_finding_is_asked_with_its_remedy() {
     edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
     let asked = asked(&project);
     let question = one(&asked, "finding/layout 2/seat.overhang/cups 101");
-    assert_eq!((question.group, question.called.as_str()), ("Findings", "C1"));
+    assert_eq!((question.group, question.called.as_str()), (QuestionGroup::Findings, "C1"));
     assert_eq!(question.says, "C1 overhangs the edge by 6.2 mm.");
     assert!(question.why.contains("Move C1 by (6.2, 0.0) mm"), "{}", question.why);
     let Pin::Finding { rule, subject, .. } = &question.pin else { panic!("{:?}", question.pin) };
@@ -84,7 +84,7 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
         taken.says,
         "C1 overhangs the edge by 6.2 mm. Accepted because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
     );
-    assert_eq!(taken.group, "Accepted");
+    assert_eq!(taken.group, QuestionGroup::Accepted);
     let stale = one(&asked, "taken on/layout 2/seat.overhang/cups 103");
     assert!(stale.says.ends_with("that finding no longer exists."), "{}", stale.says);
     assert!(stale.says.contains("of C3 was accepted because: \u{201c}Old edge\u{201d}"), "{}", stale.says);
@@ -98,7 +98,7 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
     project.accepted = vec![accepted(&project, "lost.drops", 101, "Guarded")];
     let quick = Analyst::new().check(&project, layout(&project));
     let asked = questions(&project, &quick, &UnitChoice::default());
-    assert!(asked.iter().all(|question| question.group != "Accepted"), "{asked:#?}");
+    assert!(asked.iter().all(|question| question.group != QuestionGroup::Accepted), "{asked:#?}");
 }
 
 #[test]
@@ -146,7 +146,7 @@ fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
         ["part 1/size", "part 1/even", "part 1/placement", "one layout", "payload", "site", "emergency stop"]
     {
         let question = one(&first, &format!("inputs/{key}"));
-        assert_eq!(question.group, "Inputs");
+        assert_eq!(question.group, QuestionGroup::Inputs);
     }
     for key in ["part 1/mass", "part 1/centre", "limits", "motion 1/required"] {
         assert!(find(&first, &format!("inputs/{key}")).is_none(), "{key}: stated, or as usual");
@@ -243,7 +243,7 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     let first = asked(&project);
     assert!(find(&first, "circuit 3/typed").is_none());
     for key in ["check valve", "hold", "no leak", "filter", "switch"] {
-        assert_eq!(one(&first, &format!("circuit 3/{key}")).group, "Circuit");
+        assert_eq!(one(&first, &format!("circuit 3/{key}")).group, QuestionGroup::Circuit);
     }
     assert!(one(&first, "circuit/cycle").says.contains("number of cycles per hour 600"));
     let report = whole(&project);
@@ -346,7 +346,7 @@ fn a_revision_on_its_way_and_one_sent_back_are_asked_about() {
 }
 
 #[test]
-fn a_tick_of_an_older_state_is_recognised_by_its_text() {
+fn a_tick_of_an_older_state_is_recognised_in_any_units() {
     let mut project = holding();
     edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
     let first = asked(&project);
@@ -354,6 +354,7 @@ fn a_tick_of_an_older_state_is_recognised_by_its_text() {
     let tick = Tick {
         key: question.key.clone(),
         asked: question.says.clone(),
+        state: question.state.clone(),
         by: "M. Huber".to_owned(),
         on: "2026-03-12".to_owned(),
         remark: None,
@@ -361,11 +362,22 @@ fn a_tick_of_an_older_state_is_recognised_by_its_text() {
     let ticked = Edit::Tick(tick.clone()).apply(&project).expect("a tick");
     // Ticking changes no question.
     assert_eq!(asked(&ticked), first);
+    // A colleague who reads inches sees the same tick: of a finding and of every other question.
+    let inch =
+        UnitChoice { length: units::LengthUnit::Inch, mass: units::MassUnit::Pound, ..UnitChoice::default() };
+    let report = Analyst::with_units(inch).check_whole(&ticked, layout(&ticked));
+    let in_inches = questions(&ticked, &report, &inch);
+    assert_eq!(one(&in_inches, &tick.key).tick(&ticked.review.ticks), Some((&tick, true)));
+    for (here, there) in first.iter().zip(&in_inches) {
+        assert_eq!((&here.key, &here.state), (&there.key, &there.state));
+    }
+    assert!(first.iter().zip(&in_inches).any(|(here, there)| here.says != there.says));
     let mut moved = ticked;
     edit_layout(&mut moved, |layout| layout.cups[0].at.x = 20.0);
     let later = asked(&moved);
     let same = one(&later, &tick.key);
     assert_ne!(same.says, tick.asked);
+    assert_eq!(same.tick(&moved.review.ticks), Some((&tick, false)));
 }
 
 #[test]
@@ -390,10 +402,12 @@ fn the_demos_are_asked_about_everything() {
         sound(&asked);
         let open = |severity| severity >= Severity::NotChecked;
         for finding in report.findings.iter().filter(|f| f.accepted.is_none() && open(f.severity)) {
-            let covered = asked.iter().any(|q| q.group == "Findings" && q.says.contains(&finding.says));
+            let covered =
+                asked.iter().any(|q| q.group == QuestionGroup::Findings && q.says.contains(&finding.says));
             assert!(covered, "{}: {}", project.name, finding.says);
         }
-        let words: Vec<&Question> = asked.iter().filter(|question| question.group == "Assumptions").collect();
+        let words: Vec<&Question> =
+            asked.iter().filter(|question| question.group == QuestionGroup::Assumptions).collect();
         for assumption in &report.assumptions {
             let units = UnitChoice::default();
             let value =
@@ -412,9 +426,8 @@ fn sound(asked: &[Question]) {
     let mut at = 0;
     for question in asked {
         assert!(keys.insert(question.key.as_str()), "{} twice", question.key);
-        let group = QUESTION_GROUPS.iter().position(|group| *group == question.group).expect("a group");
-        assert!(group >= at, "{} is out of order", question.key);
-        at = group;
+        assert!(question.group >= at, "{} is out of order", question.key);
+        at = question.group;
         let text = format!("{} {}", question.says, question.why);
         assert!(!text.to_lowercase().contains("safe"), "{text}");
         assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("\u{2013} "), "{text}");
@@ -464,7 +477,12 @@ proptest! {
         });
         let after = check(&project);
         let about_others = |question: &&Question| {
-            ["Assumptions", "Inputs", "Circuit", "Issue"].contains(&question.group)
+            [
+                QuestionGroup::Assumptions,
+                QuestionGroup::Inputs,
+                QuestionGroup::Circuit,
+                QuestionGroup::Issue
+            ].contains(&question.group)
                 || question.key.ends_with("seat.overhang/cups 101")
         };
         for question in before.iter().filter(about_others) {

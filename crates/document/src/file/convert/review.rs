@@ -12,7 +12,7 @@ same_fields! {
     Remark = Remark { id, pin, called, text, by, on, of, answers, resolved }
     Answer = Answer { text, by, on }
     Decision = Decision { outcome, text, by, on, revision, of }
-    Tick = Tick { key, asked, by, on, remark }
+    Tick = Tick { key, asked, state, by, on, remark }
 }
 by_from!(Review = Review, Remark = Remark, Answer = Answer, Decision = Decision, Tick = Tick);
 

@@ -76,6 +76,8 @@ format_types! {
         key: String,
         #[serde(default)]
         asked: String,
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        state: String,
         #[serde(default)]
         by: String,
         #[serde(default)]

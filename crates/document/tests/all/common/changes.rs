@@ -102,6 +102,7 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
         22 => Edit::Tick(Tick {
             key: "level".into(),
             asked: String::new(),
+            state: String::new(),
             by: String::new(),
             on: format!("2026-05-0{figure}"),
             remark: None,
@@ -155,6 +156,7 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
             Edit::Tick(Tick {
                 key: "new".into(),
                 asked: String::new(),
+                state: String::new(),
                 by: String::new(),
                 on: String::new(),
                 remark: Some(RemarkId(next)),

@@ -70,6 +70,7 @@ pub fn reviewed(project: &Project) -> Project {
     let tick = |key: &str, remark| Tick {
         key: key.into(),
         asked: "Is a friction of 0.42 measured on oiled sheet?".into(),
+        state: "0.42".into(),
         by: "A. Weber".into(),
         on: "2026-03-10".into(),
         remark,
@@ -142,15 +143,16 @@ fn review() -> BoxedStrategy<Review> {
     let outcome = any::<bool>().prop_map(|yes| if yes { Outcome::Accept } else { Outcome::SendBack });
     let decision = (outcome, text(), text(), text(), text(), text())
         .prop_map(|(outcome, text, by, on, revision, of)| Decision { outcome, text, by, on, revision, of });
-    let ticks = vec((text(), text(), text(), text(), any::<bool>()), 0..3);
+    let ticks = vec((text(), [text(), text()], text(), text(), any::<bool>()), 0..3);
     (option::of(remark(700)), option::of(remark(701)), vec(decision, 0..3), ticks)
         .prop_map(|(first, second, decisions, ticks)| {
             let remarks: Vec<Remark> = [first, second].into_iter().flatten().collect();
             let some = remarks.first().map(|r| r.id);
-            let ticks = ticks.into_iter().enumerate().map(|(i, (key, asked, by, on, with))| Tick {
+            let ticks = ticks.into_iter().enumerate().map(|(i, (key, [asked, state], by, on, with))| Tick {
                 // Keys differ.
                 key: format!("{i}{key}"),
                 asked,
+                state,
                 by,
                 on,
                 remark: some.filter(|_| with),
