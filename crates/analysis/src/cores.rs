@@ -9,7 +9,7 @@ use std::{
 };
 
 /// Pieces of work of a few µs each that make a thread worth its start.
-const WORTH_A_THREAD: usize = 250;
+const WORTH_A_THREAD: usize = 100;
 
 /// Of the machine. Asking takes as long as some of the work.
 fn cores() -> usize {

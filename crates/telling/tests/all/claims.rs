@@ -130,18 +130,24 @@ fn layouts_on_raw_and_on_sealed_are_not_ranked() {
     let rail = rail();
     let found = compared(&rail, ["Two round", "Two round, leaking"]);
     assert!(
-        found.sentence.starts_with("The layouts are over different parts and are not ranked: Two round on "),
+        found
+            .sentence()
+            .starts_with("The layouts are over different parts and are not ranked: Two round on "),
         "{}",
-        found.sentence
+        found.sentence()
     );
-    assert!(!found.sentence.contains("better") && found.rows.iter().all(|row| row.better.is_none()));
+    assert!(!found.sentence().contains("better") && found.rows.iter().all(|row| row.better.is_none()));
 }
 
 #[test]
 fn better_is_said_of_what_holds_and_is_ahead_by_more_than_the_inputs_leave_open() {
     let rail = rail();
     let close = compared(&rail, ["Two round", "One long, equal lip area"]);
-    assert!(close.sentence.contains("There is no difference between them that counts"), "{}", close.sentence);
+    assert!(
+        close.sentence().contains("There is no difference between them that counts"),
+        "{}",
+        close.sentence()
+    );
     let row =
         |of: &Comparison, name: &str| of.rows.iter().find(|row| row.name == name).expect("a row").better;
     assert_eq!(row(&close, "Lowest factor over required"), None);
@@ -149,7 +155,7 @@ fn better_is_said_of_what_holds_and_is_ahead_by_more_than_the_inputs_leave_open(
     assert_eq!(row(&close, "First lip with one cup lost"), None);
     let clear = compared(&rail, ["Two round", "One long, full width"]);
     assert_eq!(row(&clear, "Lowest factor over required"), Some(1));
-    assert!(clear.sentence.contains("One long, full width is better"), "{}", clear.sentence);
+    assert!(clear.sentence().contains("One long, full width is better"), "{}", clear.sentence());
     // Neither holds what is required.
     let short = compared(&rail, ["Two round, leaking", "One long, leaking"]);
     assert!(
@@ -179,7 +185,7 @@ fn what_both_assume_is_off_by_the_same_in_both() {
     let ids = [layout(&project), LayoutId(900)];
     let found = compare(&mut Analyst::new(), &project, &ids);
     let least = found.rows.iter().find(|row| row.name == "Lowest factor over required").expect("a row");
-    assert_eq!(least.better, Some(1), "{}", found.sentence);
+    assert_eq!(least.better, Some(1), "{}", found.sentence());
     for mu in [0.35, 0.65] {
         friction(&mut project, Sourced::stated(mu));
         let factor = ids.map(|id| Analyst::new().check(&project, id).governing().expect("a figure").1);
