@@ -159,9 +159,9 @@ fn better_is_said_of_what_holds_and_is_ahead_by_more_than_the_inputs_leave_open(
     // Neither holds what is required.
     let short = compared(&rail, ["Two round, leaking", "One long, leaking"]);
     assert!(
-        short.sentence.contains("Neither meets the required factors, so none is called better"),
+        short.sentence().contains("Neither meets the required factors, so none is called better"),
         "{}",
-        short.sentence
+        short.sentence()
     );
     assert_eq!(row(&short, "Lowest factor over required"), None);
 }

@@ -221,9 +221,9 @@ fn what_cannot_be_compared_is_said() {
 
     let mut idle = narrow();
     idle.motions.clear();
-    assert!(compared(&idle).sentence.starts_with("There are no motions yet"));
+    assert!(compared(&idle).sentence().starts_with("There are no motions yet"));
     let project = narrow();
-    assert_eq!(compare(&mut Analyst::new(), &project, &[]).sentence, "No layout to compare.");
+    assert_eq!(compare(&mut Analyst::new(), &project, &[]).sentence(), "No layout to compare.");
     let missing = compare(&mut Analyst::new(), &project, &[LayoutId(1), ids(&project)[0]]);
     assert_eq!(missing.layouts.len(), 1);
 }
