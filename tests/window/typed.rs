@@ -6,8 +6,8 @@ mod forms;
 use crate::hands::{Window, at, click, cup_centre, ready, type_into, window_in};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use forms::{Form, Units, command, enter, field, forms, key, opened, saved, sketch, tab, value};
-use std::path::PathBuf;
+use forms::{Form, Units, command, enter, field, forms, key, opened, saved, tab, value};
+use std::sync::Arc;
 
 /// What a figure is typed as: nothing about it is round.
 const TIMES: f64 = 0.987_654_321_012_3;

@@ -1,6 +1,6 @@
 //! The forms of the window and how each is opened, on a project in which they have all of their fields.
 
-use crate::hands::{Window, at, click, cup_centre, ready, type_into, window_in};
+use crate::hands::{Window, at, click, ready, type_into, window_in};
 use document::{
     Arrangement, Attached, AttachedId, BlowOff, BranchLine, Cells, Coil, Exhaust, FrameId, FramePiece,
     FrictionPair, LineLength, MassBy, Motion, MotionId, MotionKind, Project, Restriction, Sourced, Supply,
@@ -136,7 +136,7 @@ fn measured(window: &mut Window<'_>, kind: &str) {
     }
 }
 
-pub(super) fn sketch(window: &mut Window<'_>, form: &str) {
+fn sketch(window: &mut Window<'_>, form: &str) {
     command(window, "sketch");
     click(window, form);
 }
