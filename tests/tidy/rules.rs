@@ -224,7 +224,10 @@ const READS_TEXT: [&str; 21] = [
     "crates/exchange/src/words.rs",
     "crates/units/src/",
     "crates/document/src/file/",
+    // Numbers of the tags that are given.
+    "crates/document/src/ids.rs",
     "crates/document/src/journal",
+    "crates/document/src/model/traced.rs",
     "crates/app/src/cli/",
     "crates/app/src/outputs/kind.rs",
     "crates/sheet/src/context.rs",

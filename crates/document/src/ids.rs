@@ -1,6 +1,6 @@
 //! Numbers given to things, and tags given to cups.
 
-use crate::{LayoutId, Part, Project, Tool};
+use crate::{Cup, LayoutId, Part, Project, Tool};
 
 /// Highest number in a part: its own, its keep-outs', its attached masses'.
 pub(crate) fn highest_in_part(part: &Part) -> u32 {
@@ -42,9 +42,12 @@ impl Project {
     /// assert_eq!(project.next_tags(project.layouts[0].id, 2), ["C1", "C2"]);
     /// ```
     pub fn next_tags(&self, layout: LayoutId, count: usize) -> Vec<String> {
-        let used = self.layout(layout).map_or(0, |l| {
-            l.cups.iter().filter_map(|c| c.tag.strip_prefix('C')?.parse::<u32>().ok()).max().unwrap_or(0)
-        });
+        let used = self.layout(layout).map_or(0, |l| highest_number(&l.cups));
         (1..=count as u64).map(|i| format!("C{}", u64::from(used) + i)).collect()
     }
+}
+
+/// The highest number of a tag "C9" among cups; 0 where none has such a tag.
+pub fn highest_number<'c>(cups: impl IntoIterator<Item = &'c Cup>) -> u32 {
+    cups.into_iter().filter_map(|c| c.tag.strip_prefix('C')?.parse().ok()).max().unwrap_or(0)
 }

@@ -71,6 +71,7 @@ pub use hoses::{
     FITTINGS, FittingPreset, HoseSize, RESTRICTIONS, RestrictionPreset, RestrictionUse, hoses, next_bore_up,
     restriction_for,
 };
+pub use ids::highest_number;
 pub use journal::{Journal, Recovered};
 pub use library::{library, sources};
 pub use merge::{Choice, Conflict, Merge, MergeError, merge};

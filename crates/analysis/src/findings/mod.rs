@@ -178,9 +178,9 @@ pub fn catalogue() -> &'static [RuleInfo] {
 
 /// What the manual says of the rule of a finding; "input.part" and its like share one entry.
 pub fn rule(id: &str) -> Option<&'static RuleInfo> {
-    catalogue()
-        .iter()
-        .find(|info| info.id == id || info.id.strip_suffix('*').is_some_and(|start| id.starts_with(start)))
+    let one_of_many =
+        |info: &RuleInfo| info.id.ends_with('*') && id.starts_with(info.id.trim_end_matches('*'));
+    catalogue().iter().find(|info| info.id == id || one_of_many(info))
 }
 
 /// Runs every rule and sorts what they say.

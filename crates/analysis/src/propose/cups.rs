@@ -29,8 +29,7 @@ pub(super) fn layout(
     let mut places: Vec<usize> =
         set.iter().copied().filter(|place| locked.iter().all(|(held, _)| held != place)).collect();
     places.sort_by(|a, b| reading(board.lips[*a].at, board.lips[*b].at));
-    let used =
-        stay.iter().filter_map(|cup| cup.tag.strip_prefix('C')?.parse::<usize>().ok()).max().unwrap_or(0);
+    let used = document::highest_number(stay.iter().copied()) as usize;
     let first = project.next_id().saturating_add(1);
     let circuit = project.circuits.first().map_or(CircuitId(0), |circuit: &Arc<Circuit>| circuit.id);
     let new = places.iter().enumerate().map(|(index, &place)| {

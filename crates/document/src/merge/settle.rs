@@ -1,7 +1,7 @@
 //! What follows from bringing two projects together: nothing names what is gone, and tags of cups are unique.
 
 use super::Sides;
-use crate::{Cup, CupId, Layout, LayoutId, Project, edit};
+use crate::{Cup, CupId, Layout, LayoutId, Project, edit, ids::highest_number};
 use std::{
     collections::{BTreeSet, HashMap, HashSet},
     sync::Arc,
@@ -111,8 +111,7 @@ fn new_tags(layout: &Layout, sides: &Sides) -> HashMap<CupId, String> {
     };
     let mut cups: Vec<&Cup> = layout.cups.iter().collect();
     cups.sort_by_key(|c| (!base.contains_key(&c.id), c.id));
-    let used = layout.cups.iter().filter_map(|c| c.tag.strip_prefix('C')?.parse::<u32>().ok());
-    let mut next = u64::from(used.max().unwrap_or(0));
+    let mut next = u64::from(highest_number(&layout.cups));
     let mut kept: HashMap<&str, Vec<&Cup>> = HashMap::new();
     let mut new = HashMap::new();
     let mut seen = BTreeSet::new();
