@@ -207,7 +207,7 @@ pub fn own_figures(file: &File) -> Vec<Hit> {
 }
 
 /// Where text from outside is read, and the one place that looks into a layout's name for how to call it.
-const READS_TEXT: [&str; 21] = [
+const READS_TEXT: [&str; 23] = [
     "crates/exchange/src/csv_in.rs",
     "crates/exchange/src/dxf/",
     "crates/exchange/src/dxf_out/tables.rs",
