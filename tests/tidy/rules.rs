@@ -207,8 +207,9 @@ pub fn own_figures(file: &File) -> Vec<Hit> {
 }
 
 /// Where text from outside is read, and the one place that looks into a layout's name for how to call it.
-const READS_TEXT: [&str; 23] = [
+const READS_TEXT: [&str; 26] = [
     "crates/exchange/src/csv_in.rs",
+    "crates/exchange/src/csv_out.rs",
     "crates/exchange/src/dxf/",
     "crates/exchange/src/dxf_out/tables.rs",
     "crates/exchange/src/layer.rs",
@@ -228,6 +229,9 @@ const READS_TEXT: [&str; 23] = [
     "crates/document/src/ids.rs",
     "crates/document/src/journal",
     "crates/document/src/model/traced.rs",
+    // Keys of the file.
+    "crates/document/src/numbers.rs",
+    "crates/document/src/registry/path.rs",
     "crates/app/src/cli/",
     "crates/app/src/outputs/kind.rs",
     "crates/sheet/src/context.rs",

@@ -6,6 +6,7 @@ use document::{
 };
 use geometry::Outline;
 use std::collections::BTreeSet;
+use std::path::Path;
 use std::sync::Arc;
 
 /// A project with the parts of a drawing: the first is the one the first layout carries, the others are kept beside it;
@@ -44,7 +45,7 @@ pub fn new_project_from_drawing(drawing: &Drawing, name: &str) -> Project {
 /// ```
 #[must_use]
 pub fn new_project_from_parts(drawing: &Drawing, chosen: &[usize], name: &str) -> Project {
-    let stem = drawing.file_name.rsplit_once('.').map_or(drawing.file_name.as_str(), |(stem, _)| stem);
+    let stem = stem(drawing);
     let mut seen = BTreeSet::new();
     let chosen: Vec<&ImportedPart> =
         chosen.iter().filter(|i| seen.insert(**i)).filter_map(|i| drawing.parts.get(*i)).collect();
@@ -84,7 +85,7 @@ pub fn new_project_from_parts(drawing: &Drawing, chosen: &[usize], name: &str) -
 pub fn seat_edit(project: &Project, layout: LayoutId, drawing: &Drawing, part: usize) -> Option<Edit> {
     let imported = drawing.parts.get(part)?;
     let like = project.part(project.layout(layout)?.part)?;
-    let stem = drawing.file_name.rsplit_once('.').map_or(drawing.file_name.as_str(), |(stem, _)| stem);
+    let stem = stem(drawing);
     let name = if drawing.parts.len() == 1 { stem.to_owned() } else { imported.name.clone() };
     let mut last = project.last_id;
     let id = next(&mut last);
@@ -147,6 +148,12 @@ pub(crate) fn keep_outs(part: &ImportedPart, last_id: &mut u32) -> Vec<KeepOut> 
         KeepOut { id: KeepOutId(id), name: k.name.clone(), area: Arc::new(k.area.clone()) }
     };
     part.keep_outs.iter().map(numbered).collect()
+}
+
+/// The name of the file without its ending.
+fn stem(drawing: &Drawing) -> &str {
+    let stem = Path::new(&drawing.file_name).file_stem().and_then(|stem| stem.to_str());
+    stem.unwrap_or(&drawing.file_name)
 }
 
 #[cfg(test)]
