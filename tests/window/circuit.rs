@@ -300,9 +300,9 @@ fn the_vacuum_switch_stands_in_the_schematic_and_opens_its_levels() {
     click(&mut window, "source and hoses…");
     settle(&mut window);
     assert!(window.query_by_label_contains("vacuum switch, part held").is_none());
-    window.get_by_label_contains("enter them").scroll_to_me();
+    window.get_by_label("suggest").scroll_to_me();
     ready(&mut window);
-    click(&mut window, "enter them");
+    click(&mut window, "suggest");
     click(&mut window, "close");
     assert!(window.query_by_label_contains("Part-held level").is_none());
     let place = window.get_by_label_contains("vacuum switch, part held").rect().center();
