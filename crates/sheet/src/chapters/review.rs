@@ -6,6 +6,7 @@ use crate::context::Context;
 use crate::page::{Item, Pen, Tone, Weight};
 use crate::style::{Style, THIN, left};
 use crate::text_width::{printable, text_width};
+use analysis::Severity;
 use document::{Answer, Decision, Outcome, Pin, Remark, Tick};
 use glam::dvec2;
 use telling::{Question, QuestionGroup};
@@ -97,12 +98,13 @@ fn remark_rows(context: &Context, remark: &Remark, width: f64, style: &Style) ->
 }
 
 fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Style) -> Vec<Block> {
-    let open = match decision.outcome {
-        Outcome::Accept => open_failures(context, decision),
-        Outcome::SendBack => Vec::new(),
+    let (open, unchecked) = match decision.outcome {
+        Outcome::Accept => to_mend(context, decision),
+        Outcome::SendBack => (Vec::new(), None),
     };
     let (word, tone) = match decision.outcome {
         Outcome::Accept if !open.is_empty() => (telling::WITH_OPEN_FAILURES, Tone::Fail),
+        Outcome::Accept if unchecked.is_some() => (telling::NOT_ALL_CHECKED, Tone::Fail),
         Outcome::Accept => ("accepted", Tone::Ink),
         Outcome::SendBack => ("sent back", Tone::Fail),
     };
@@ -111,25 +113,28 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
     let of = of_content(context, &decision.of, &decision.revision);
     let said = format!("{}; {of}", who(&decision.by, &decision.on));
     let mut rows = entry(Entry { word, tone, says, said: &said }, width, style);
-    for failure in &open {
-        let setting = Setting { tone: Tone::Fail, ..small(style) };
-        rows.extend(indented(&format!("Fails, not accepted: {failure}"), setting, indent(style), width));
+    let setting = Setting { tone: Tone::Fail, ..small(style) };
+    let fails = open.iter().map(|failure| format!("Fails, not accepted: {failure}"));
+    for line in fails.chain(unchecked) {
+        rows.extend(indented(&line, setting, indent(style), width));
     }
     air(rows, style)
 }
 
-/// What failed and was not accepted in this layout of the content decided on: by the report where it is this content, worked out
-/// again where it is a revision that the file keeps. Of another content nothing is known.
-fn open_failures(context: &Context, decision: &Decision) -> Vec<String> {
+/// What failed and was not accepted in this layout of the content decided on, and its verdict where that is none: by the report
+/// where it is this content, worked out again where it is a revision that the file keeps. Of another content nothing is known.
+fn to_mend(context: &Context, decision: &Decision) -> (Vec<String>, Option<String>) {
     let says = |report: &analysis::Report| {
-        telling::open_failures(report).map(|finding| finding.says.clone()).collect()
+        let open = telling::open_failures(report).map(|finding| finding.says.clone()).collect();
+        let verdict = &report.verdict;
+        (open, (verdict.severity == Severity::NotChecked).then(|| verdict.sentence.clone()))
     };
     if decision.of == context.identity.fingerprint {
         return says(context.report);
     }
     let layout = context.report.layout;
     let issued = context.project.issued.iter().find(|issued| issued.fingerprint == decision.of);
-    issued.filter(|issued| issued.content.layout(layout).is_some()).map_or_else(Vec::new, |issued| {
+    issued.filter(|issued| issued.content.layout(layout).is_some()).map_or_else(Default::default, |issued| {
         says(&analysis::Analyst::with_units(*context.units).check(&issued.content, layout))
     })
 }

@@ -206,6 +206,35 @@ fn an_approval_of_what_fails_is_marked_in_red_on_every_page() {
 }
 
 #[test]
+fn a_decision_on_what_was_not_all_checked_has_the_mark_of_the_pages() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects/tray-blank.ron");
+    let (mut project, _) = document::open(&path).unwrap();
+    project.sheet.approved_by.clear();
+    let layout = project.layouts[0].clone();
+    let cups = layout.cups.iter().map(|cup| cup.id).collect();
+    let empty = Edit::RemoveCups { layout: layout.id, cups }.apply(&project).unwrap();
+    let (approved_as_is, report) = approved(&empty);
+    assert_eq!(report.verdict.severity, analysis::Severity::NotChecked);
+    let beside = |pages: &[Page]| {
+        let texts = pages.iter().flat_map(Page::texts);
+        texts
+            .filter(|t| t.text == telling::NOT_ALL_CHECKED && t.size < 4.0)
+            .map(|t| t.tone)
+            .collect::<Vec<_>>()
+    };
+    let pages = compose(&approved_as_is, &report, &SheetOptions::default());
+    assert_eq!(beside(&pages), [crate::page::Tone::Fail], "{}", words(&pages));
+
+    // Of a revision that the file keeps too, when the content has cups again.
+    let (issued, _) = approved(&issued(&empty, "C"));
+    let mended = Edit::AddCups { layout: layout.id, cups: layout.cups.to_vec() }.apply(&issued).unwrap();
+    let report = analysis::Analyst::new().check(&mended, layout.id);
+    assert_ne!(report.verdict.severity, analysis::Severity::NotChecked);
+    let pages = compose(&mended, &report, &SheetOptions::default());
+    assert_eq!(beside(&pages), [crate::page::Tone::Fail], "{}", words(&pages));
+}
+
+#[test]
 fn both_stamps_stand_side_by_side() {
     let made = tray();
     let mut changed = issued(&made.project, "with a very long index of its own, as some workshops have");
