@@ -192,6 +192,12 @@ fn only_shapes(info: &LayerInfo) -> bool {
     !info.kinds.is_empty() && info.kinds.iter().all(|(kind, _)| SHAPES.contains(&kind.as_str()))
 }
 
+/// Dimensions or texts, by the name of a layer that has shapes only and so is read as edges all the same.
+fn named_otherwise(info: &LayerInfo) -> Option<LayerGuess> {
+    words::layer_carries(&info.name)
+        .filter(|guess| matches!(guess, LayerGuess::Dimension | LayerGuess::Text) && only_shapes(info))
+}
+
 /// Whether nothing on a layer draws.
 fn only_writes(info: &LayerInfo) -> bool {
     let writes = |kind: &str| WRITING.iter().any(|(k, _)| *k == kind) || matches!(kind, "POINT" | "SOLID");
@@ -215,7 +221,7 @@ pub(crate) fn guess(info: &LayerInfo, of_layout: bool) -> LayerGuess {
         return LayerGuess::Tool;
     }
     if let Some(guess) = words::layer_carries(&info.name)
-        && !(matches!(guess, LayerGuess::Dimension | LayerGuess::Text) && only_shapes(info))
+        && named_otherwise(info).is_none()
     {
         return guess;
     }
@@ -315,6 +321,23 @@ pub(crate) fn pick(
             notes.add_many(skipped, what, l.entities, || format!("{noun} {}", l.name));
         }
     }
+    // Balloons and letters taken apart are closed shapes too: that these are edges is a decision, and is told as one.
+    if options.layers.is_none()
+        && layers.iter().any(|l| l.used == LayerUse::Outline && named_otherwise(l).is_none())
+    {
+        for l in layers.iter().filter(|l| l.used == LayerUse::Outline && l.shown) {
+            if let Some(carries) = named_otherwise(l) {
+                let what = format!(
+                    "{noun} {} read as edges: by its name it carries {}, but nothing is on it except closed shapes; \
+                     choose the {noun}s to read without it if they are no holes",
+                    l.name,
+                    carries.label()
+                );
+                notes
+                    .add_many(DiagnosticSeverity::Warning, what, l.entities, || format!("{noun} {}", l.name));
+            }
+        }
+    }
     let by_name =
         |l: &&LayerInfo| options.keep_out_layers.is_none() && l.used == LayerUse::KeepOut && l.entities > 0;
     for l in layers.iter().filter(by_name) {
@@ -364,6 +387,31 @@ mod tests {
         assert_eq!(guess(&layer("LIP", "", &lines), true), LayerGuess::Tool);
         assert_eq!(guess(&layer("PART", "", &lines), true), LayerGuess::Outline);
         assert_eq!(guess(&layer("0", "", &[]), false), LayerGuess::Empty);
+    }
+
+    /// A circle alone on a layer for texts may be a hole or a balloon: it is read, and that is told, until layers are chosen.
+    #[test]
+    fn shapes_on_a_layer_named_for_writing_are_read_and_told() {
+        let told = |name: &str, kinds: &[(&str, usize)], options: &ImportOptions| {
+            let watch = crate::watch::Watch::default();
+            let mut notes = Notes::new(&watch);
+            let mut layers = [layer("Kontur", "", &[("LINE", 4)]), layer(name, "", kinds)];
+            for l in &mut layers {
+                l.guess = guess(l, false);
+            }
+            pick(&mut layers, options, "layer", &mut notes).unwrap();
+            let warned =
+                notes.finish().into_iter().filter(|d| d.severity == DiagnosticSeverity::Warning).count();
+            (layers[1].used, warned)
+        };
+        let usual = ImportOptions::default();
+        let chosen = ImportOptions { layers: Some(vec!["kontur".to_owned()]), ..usual.clone() };
+        for name in ["Bemaßung", "Text", "DIM"] {
+            assert_eq!(told(name, &[("CIRCLE", 1)], &usual), (LayerUse::Outline, 1), "{name}");
+            assert_eq!(told(name, &[("CIRCLE", 1)], &chosen), (LayerUse::LeftOut, 0), "{name}");
+            assert_eq!(told(name, &[("CIRCLE", 1), ("TEXT", 1)], &usual), (LayerUse::LeftOut, 0), "{name}");
+        }
+        assert_eq!(told("Bohrung", &[("CIRCLE", 1)], &usual), (LayerUse::Outline, 0));
     }
 
     #[test]
