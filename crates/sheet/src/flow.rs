@@ -34,14 +34,12 @@ struct Piece {
     foot: f64,
 }
 
-/// Columns of the pages: of the first, which may be short, of all later ones, the height that a page is cut to, and the section
-/// that turns to a new page.
+/// Columns of the pages: of the first, which may be short, of all later ones, and the height that a page is cut to.
 #[derive(Debug, Clone, Copy)]
 struct Room<'a> {
     first: &'a [Column],
     later: &'a [Column],
     cut: Option<(usize, f64)>,
-    turned: Option<usize>,
 }
 
 impl Room<'_> {
@@ -68,15 +66,8 @@ impl Flow {
     /// Lets sections run through the columns of a first page, which may be short, and of later ones; the columns of the last
     /// page end at one height as far as rows allow, so that what follows can begin below them.
     pub fn run(first: &[Column], sections: &[&Section], later: &[Column], style: &Style) -> Self {
-        let mut room = Room { first, later, cut: None, turned: None };
+        let room = Room { first, later, cut: None };
         let mut pieces = lay(sections, room, style, LEAST_ROWS);
-        if let Some(before) = before_one_alone(&pieces, sections, room, style) {
-            let together = Room { turned: Some(before), ..room };
-            let tried = lay(sections, together, style, LEAST_ROWS);
-            if tried.last().map(|piece| piece.page) == pieces.last().map(|piece| piece.page) {
-                (room, pieces) = (together, tried);
-            }
-        }
         let last = pieces.last().map_or(0, |piece| piece.page);
         let highest =
             (0..room.count(last)).map(|index| room.column(last, index).height()).fold(0.0, f64::max);
@@ -131,11 +122,6 @@ fn lay(sections: &[&Section], room: Room, style: &Style, least: usize) -> Vec<Pi
     let mut column = room.column(page, index);
     let (mut y, mut fresh) = (column.max.y, true);
     for (number, section) in sections.iter().enumerate() {
-        if room.turned == Some(number) && !(fresh && index == 0) {
-            (page, index) = (page + 1, 0);
-            column = room.column(page, index);
-            (y, fresh) = (column.max.y, true);
-        }
         let mut done = 0;
         while done < section.rows.len() {
             let rows = &section.rows[done..];
@@ -169,24 +155,6 @@ fn lay(sections: &[&Section], room: Room, style: &Style, least: usize) -> Vec<Pi
     }
     pieces
 }
-
-/// Where a short section has the last page to itself: the section before it, which goes there with it, since a page of three lines
-/// to sign reads as one that was forgotten. `None` where that one is long, or is all that the page before has.
-fn before_one_alone(pieces: &[Piece], sections: &[&Section], room: Room, style: &Style) -> Option<usize> {
-    let last = pieces.last()?;
-    let alone = last.page > 0
-        && last.rows.start == 0
-        && pieces.iter().filter(|piece| piece.page == last.page).count() == 1;
-    let before = last.section.checked_sub(1)?;
-    let height = room.column(last.page, 0).height();
-    let short = sections[last.section].height(style) < height * LEAST_FILLED;
-    let movable = !sections[before].heading.is_empty() && sections[before].height(style) < height / 2.0;
-    let left = pieces.iter().any(|piece| piece.page + 1 == last.page && piece.section < before);
-    (alone && short && movable && left).then_some(before)
-}
-
-/// Of a column, what the last page has at least where something can go with it.
-const LEAST_FILLED: f64 = 1.0 / 3.0;
 
 /// The lowest height of columns into which whole sections go in their order; `None` when even full columns are too low.
 fn even_limit(sections: &[&Section], count: usize, columns: &[Column], style: &Style) -> Option<f64> {

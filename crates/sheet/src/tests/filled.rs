@@ -76,21 +76,6 @@ fn no_page_between_the_first_and_the_last_is_under_a_third_full() {
     });
 }
 
-/// Three lines to sign go with the section before them.
-#[test]
-fn what_is_to_be_signed_has_no_page_to_itself() {
-    let mut signed = 0;
-    each(|demo, options, pages| {
-        let last: Vec<&str> = groups(&pages[pages.len() - 1]).iter().map(|(name, _)| *name).collect();
-        let sections: Vec<&&str> =
-            last.iter().filter(|name| !["frame", "title block", "stamp"].contains(name)).collect();
-        signed += usize::from(last.contains(&"signed"));
-        let what = format!("{} {}: {last:?}", demo.stem, options.paper.label());
-        assert!(!last.contains(&"signed") || sections.len() > 1, "{what}");
-    });
-    assert!(signed > 0);
-}
-
 #[test]
 fn no_table_is_broken_with_one_row() {
     each(|demo, options, pages| {
