@@ -2,16 +2,18 @@
 
 use crate::{theme::Size, view::View};
 use analysis::{EnvelopePointReport, EnvelopeReport, LipLimit};
-use egui::{Color32, RichText, Ui};
+use egui::{Color32, FontId, RichText, Ui};
 use egui_plot::{Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, Text};
+use geometry::{Bounds, Mark, Placer, Wanted};
+use glam::{DVec2, dvec2};
 use std::sync::Arc;
 use units::Quantity;
 
 /// Height of the chart.
 const HEIGHT: f32 = 250.0;
 
-/// Cosine of 45 degrees: the rings are named on their lower right.
-const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
+/// Where the rings are named, degrees, best first: on their lower right, else where no curve and no tag is.
+const WAYS_OF_RINGS: [f64; 10] = [-45.0, -30.0, -60.0, -15.0, -75.0, 45.0, 30.0, 60.0, -135.0, 135.0];
 
 /// One curve with the name and colour it is drawn with.
 struct Curve<'a> {
@@ -122,6 +124,16 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
     let step = round_step(rim / 2.0);
     let own = curves.first().map(|c| c.envelope);
     let stretches = own.map(|e| governing_stretches(view, e, unit, rim)).unwrap_or_default();
+    let lines: Vec<Vec<[f64; 2]>> = curves.iter().map(|curve| ring(curve.envelope, unit, rim)).collect();
+    // A step of one or two figures: the noughts that a product leaves say nothing.
+    let rings: Vec<(f64, String)> = (1..=3)
+        .map(|k| step * f64::from(k))
+        .filter(|r| *r <= rim * 1.1)
+        .map(|r| (r, format!("{} {unit_name}", units::trimmed(&view.fixed(r, 6)))))
+        .collect();
+    // The plot leaves a twentieth free at every side.
+    let scale = f64::from(ui.available_width().min(HEIGHT)) / (2.4 * rim * 1.1);
+    let (tags, names) = lettering(ui, &lines, &stretches, &rings, scale);
     let response = Plot::new("envelope")
         .height(HEIGHT)
         .data_aspect(1.0)
@@ -140,11 +152,7 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
         .include_y(-rim * 1.2)
         .include_y(rim * 1.2)
         .show(ui, |plot| {
-            for k in 1..=3 {
-                let r = step * f64::from(k);
-                if r > rim * 1.1 {
-                    continue;
-                }
+            for (r, _) in &rings {
                 let circle: PlotPoints<'_> = (0..=72)
                     .map(|i| {
                         let (sin, cos) = (f64::from(i) * 5.0).to_radians().sin_cos();
@@ -152,27 +160,24 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
                     })
                     .collect();
                 plot.line(Line::new("", circle).color(t.hairline).width(1.0).allow_hover(false));
-                // A step of one or two figures: the noughts that a product leaves say nothing.
-                let says = view.fixed(r, 6);
-                let label = RichText::new(format!("{} {unit_name}", units::trimmed(&says)));
-                let label = label.font(Size::Small.font()).color(t.second);
-                plot.text(
-                    Text::new("", PlotPoint::new(r * DIAGONAL, -r * DIAGONAL), label)
-                        .anchor(egui::Align2::LEFT_TOP)
-                        .allow_hover(false),
-                );
+            }
+            let mut text = |at: [f64; 2], text: RichText| {
+                plot.text(Text::new("", PlotPoint::new(at[0], at[1]), text).allow_hover(false));
+            };
+            for ((_, says), at) in rings.iter().zip(names) {
+                if let Some(at) = at {
+                    text(at, RichText::new(says).font(Size::Small.font()).color(t.second));
+                }
+            }
+            for ((_, tag), at) in stretches.iter().zip(tags) {
+                text(at, RichText::new(tag).font(Size::Small.strong()).color(t.ink));
             }
             for axis in [[[-rim, 0.0], [rim, 0.0]], [[0.0, -rim], [0.0, rim]]] {
                 plot.line(Line::new("", axis.to_vec()).color(t.grid).width(1.0).allow_hover(false));
             }
-            for curve in curves {
+            for (curve, points) in curves.iter().zip(lines) {
                 let style = if curve.dashed { LineStyle::Dashed { length: 7.0 } } else { LineStyle::Solid };
-                plot.line(
-                    Line::new(curve.name.clone(), ring(curve.envelope, unit, rim))
-                        .color(curve.colour)
-                        .width(2.0)
-                        .style(style),
-                );
+                plot.line(Line::new(curve.name.clone(), points).color(curve.colour).width(2.0).style(style));
             }
             if let Some(own) = own {
                 let weakest = own.weakest;
@@ -181,10 +186,6 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
                     let at = [weakest.acceleration / unit * cos, weakest.acceleration / unit * sin];
                     plot.points(Points::new("weakest direction", vec![at]).radius(4.0).color(t.ink));
                 }
-            }
-            for (at, tag) in stretches {
-                let tag = RichText::new(tag).font(Size::Small.strong()).color(t.ink);
-                plot.text(Text::new("", PlotPoint::new(at[0], at[1]), tag).allow_hover(false));
             }
         });
     let id = response.response.id;
@@ -198,6 +199,61 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
         let spoken = format!("Envelope. {}", each.collect::<Vec<_>>().join("; "));
         node.set_label(spoken);
     });
+}
+
+/// Middles of the tags, and of the names of rings that find a place: on no curve and on no other text. `scale` is points of the
+/// screen per unit of the chart.
+fn lettering(
+    ui: &Ui,
+    lines: &[Vec<[f64; 2]>],
+    tags: &[([f64; 2], String)],
+    rings: &[(f64, String)],
+    scale: f64,
+) -> (Vec<[f64; 2]>, Vec<Option<[f64; 2]>>) {
+    let half_of = |text: &str, font: FontId| {
+        let size = ui.painter().layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER).size();
+        0.5 * dvec2(size.x.into(), size.y.into())
+    };
+    let about = |middle: DVec2, half: DVec2| Bounds { min: middle - half, max: middle + half };
+    let middle = |bounds: Bounds| (0.5 * (bounds.min + bounds.max) / scale).to_array();
+    let all = DVec2::splat(f64::from(HEIGHT));
+    let mut placer = Placer::new(Bounds { min: -all, max: all }, 1.0);
+    for line in lines {
+        let points: Vec<DVec2> = line.iter().map(|at| DVec2::from_array(*at) * scale).collect();
+        points.windows(2).for_each(|two| placer.keep_off(Mark::Line(two[0], two[1])));
+    }
+    let tags = tags
+        .iter()
+        .map(|(at, tag)| {
+            let (at, half) = (DVec2::from_array(*at) * scale, half_of(tag, Size::Small.strong()));
+            // Further out, and a little round the curve.
+            let spots: Vec<Bounds> = [0.0, 4.0, 8.0, 14.0]
+                .into_iter()
+                .flat_map(|out| [0.0, 0.12, -0.12].map(|turn| (out, turn)))
+                .map(|(out, turn)| {
+                    about(DVec2::from_angle(turn).rotate(at + at.normalize_or_zero() * out), half)
+                })
+                .collect();
+            let wanted = Wanted { spots: &spots, leader: None, over: false, must: true };
+            placer.place(&wanted).map_or((at / scale).to_array(), |place| middle(place.bounds))
+        })
+        .collect();
+    let names = rings
+        .iter()
+        .map(|(r, says)| {
+            let half = half_of(says, Size::Small.font());
+            let spots: Vec<Bounds> = WAYS_OF_RINGS
+                .into_iter()
+                .map(|way| {
+                    let way = DVec2::from_angle(way.to_radians());
+                    about(way * (r * scale) + way.signum() * half, half)
+                })
+                .collect();
+            let wanted = Wanted { spots: &spots, leader: None, over: false, must: false };
+            placer.place(&wanted).map(|place| middle(place.bounds))
+        })
+        .collect();
+    (tags, names)
 }
 
 /// 1, 2 or 5 times a power of ten, near the wanted size.
@@ -244,4 +300,47 @@ fn place(point: &EnvelopePointReport, unit: f64, rim: f64) -> [f64; 2] {
     let size = (point.acceleration / unit).min(rim) + 0.1 * rim;
     let (sin, cos) = point.direction_deg.to_radians().sin_cos();
     [size * cos, size * sin]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A curve close to the outer ring, and a tag just where that ring is named first.
+    #[test]
+    fn tags_and_names_of_rings_lie_on_no_curve_and_not_on_each_other() {
+        let curve: Vec<[f64; 2]> = (0..=72)
+            .map(|i| (DVec2::from_angle((f64::from(i) * 5.0).to_radians()) * 31.0).to_array())
+            .collect();
+        let tags = vec![((DVec2::from_angle((-45.0_f64).to_radians()) * 33.0).to_array(), "C2".to_owned())];
+        let rings: Vec<(f64, String)> =
+            [10.0, 20.0, 30.0].map(|r| (r, format!("{r} m/s²"))).into_iter().collect();
+        let ctx = egui::Context::default();
+        crate::theme::install(&ctx);
+        let mut found = None;
+        let _ = ctx.run_ui(egui::RawInput::default(), |ui| {
+            let size = |text: &str, font: FontId| {
+                ui.painter().layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER).size()
+            };
+            let (cups, names) = lettering(ui, std::slice::from_ref(&curve), &tags, &rings, 3.0);
+            let mut boxes: Vec<egui::Rect> = Vec::new();
+            let mut put = |at: [f64; 2], size: egui::Vec2| {
+                let at = egui::pos2((at[0] * 3.0) as f32, (at[1] * 3.0) as f32);
+                boxes.push(egui::Rect::from_center_size(at, size));
+            };
+            cups.iter().for_each(|at| put(*at, size("C2", Size::Small.strong())));
+            for ((_, says), at) in rings.iter().zip(&names) {
+                put(at.expect("a ring has room"), size(says, Size::Small.font()));
+            }
+            found = Some(boxes);
+        });
+        let boxes = found.unwrap();
+        for (i, a) in boxes.iter().enumerate() {
+            assert!(boxes[i + 1..].iter().all(|b| !a.intersects(*b)), "{boxes:?}");
+            assert!(
+                curve.iter().all(|at| !a.contains(egui::pos2((at[0] * 3.0) as f32, (at[1] * 3.0) as f32))),
+                "{a:?}"
+            );
+        }
+    }
 }

@@ -332,7 +332,8 @@ fn cup_ui(
     );
     if let Some(pieces) = overhangs.get(&cup.id) {
         let clearance = view.cup_report(cup.id).and_then(|c| c.clearance).map_or(0.0, |c| c.distance);
-        cups::overhang(canvas, view, cup, pieces, clearance, radius);
+        let half = cups::half_size(canvas, &model.shape, cup.turn_deg.to_radians());
+        cups::overhang(canvas, view, cup, pieces, clearance, half);
     }
     if !plan.tool_is_select() {
         return;

@@ -41,6 +41,12 @@ pub fn reach(canvas: &Canvas<'_>, shape: &LipShape) -> f32 {
     canvas.camera.points(size.x.max(size.y) / 2.0)
 }
 
+/// Half the size of a lip on the screen as it is turned: a long lip that lies across is not high.
+pub fn half_size(canvas: &Canvas<'_>, shape: &LipShape, turn: f64) -> Vec2 {
+    let half = |way: f64| canvas.camera.points(shape.support(DVec2::from_angle(way - turn)));
+    Vec2::new(half(0.0), half(std::f64::consts::FRAC_PI_2))
+}
+
 fn ring_points(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64) -> Vec<Pos2> {
     let tolerance = 0.15 / canvas.camera.scale;
     Lip { shape, at, turn }.outline().flatten(tolerance).into_iter().map(|p| canvas.at(p)).collect()
@@ -116,8 +122,7 @@ pub fn cup(
     if loads && let Some(m) = in_motion {
         load(canvas, centre, radius, m, most, faded(t.working));
     }
-    // Half the height of the lip on the screen: a long lip that lies across is not high.
-    let up = canvas.camera.points(model.shape.support(DVec2::from_angle(std::f64::consts::FRAC_PI_2 - turn)));
+    let half = half_size(canvas, &model.shape, turn);
     keep_off(canvas, model.shape, cup.at, turn);
     let in_hand = emphasis.selected || emphasis.hovered || emphasis.focused;
     let fails = colour == t.fail;
@@ -126,14 +131,13 @@ pub fn cup(
         (false, true) => Rank::Fails,
         (false, false) => usual,
     };
-    let side = canvas.camera.points(model.shape.support(DVec2::from_angle(-turn)));
-    let reach = Vec2::new(side + 12.0, up + 10.0);
+    let reach = half + Vec2::new(12.0, 10.0);
     let tag_colour = faded(if fails { t.fail } else { line });
     let font = Size::Body.strong();
     let home = egui::Rect::from_center_size(centre, Vec2::splat(2.0 * radius));
     let tag = if cup.locked { format!("{} locked", cup.tag) } else { cup.tag.clone() };
     let tag = canvas.lettering(rank(Rank::Tag), tag, font, tag_colour, &around(centre, reach, true));
-    canvas.label(tag.of(home).leading_to(centre, radius + 7.0));
+    canvas.label(tag.of(home).leading_to(centre, half + Vec2::splat(7.0)));
     if let (Some(factor), true) = (factor, radius > 8.0)
         && factor.is_finite()
     {
@@ -142,7 +146,7 @@ pub fn cup(
         let text_colour = faded(if strong { colour } else { t.second });
         let spots = around(centre, reach, false);
         let figure = canvas.lettering(rank(Rank::Figure), view.factor(factor), font, text_colour, &spots);
-        canvas.label(figure.of(home).leading_to(centre, radius + 7.0));
+        canvas.label(figure.of(home).leading_to(centre, half + Vec2::splat(7.0)));
     }
 }
 
@@ -241,18 +245,18 @@ pub fn overhang(
     cup: &Cup,
     pieces: &[geometry::Overhang],
     clearance: f64,
-    radius: f32,
+    half: Vec2,
 ) {
     for piece in pieces {
         let points: Vec<Pos2> = piece.points.iter().map(|p| canvas.at(*p)).collect();
         canvas.dashed(&points, Stroke::new(4.0, canvas.t.fail), 7.0, 3.0);
     }
-    if clearance < 0.0 && radius > 6.0 && !pieces.is_empty() {
+    if clearance < 0.0 && half.max_elem() > 6.0 && !pieces.is_empty() {
         let text = format!("{} over", view.text(-clearance, units::Quantity::Length));
         let at = canvas.at(cup.at);
-        let mut spots = around(at, Vec2::splat(radius + 12.0), true);
+        let mut spots = around(at, half + Vec2::splat(12.0), true);
         spots.rotate_left(1);
         let label = canvas.lettering(Rank::Fails, text, Size::Body.strong(), canvas.t.fail, &spots);
-        canvas.label(label.leading_to(at, radius + 7.0));
+        canvas.label(label.leading_to(at, half + Vec2::splat(7.0)));
     }
 }

@@ -90,7 +90,7 @@ fn word(canvas: &Canvas<'_>, view: &View, cup: &Cup, text: &str, colour: Color32
     let mut spots = around(at, Vec2::splat(cups::reach(canvas, &model.shape).max(8.0) + 8.0), true);
     spots.swap(0, 1);
     let font = Size::Body.strong();
-    canvas.label(canvas.lettering(Rank::Fails, text, font, colour, &spots).leading_to(at, 8.0));
+    canvas.label(canvas.lettering(Rank::Fails, text, font, colour, &spots).leading_to(at, Vec2::splat(8.0)));
 }
 
 fn arrow(canvas: &Canvas<'_>, from: Pos2, to: Pos2, colour: Color32) {

@@ -39,7 +39,7 @@ pub fn hoses(canvas: &Canvas<'_>, view: &View) {
             canvas.labels.borrow_mut().keep_off_disc(at, 12.0);
             let spots = around(at, Vec2::splat(15.0), true);
             let label = canvas.lettering(Rank::Figure, text, Size::Body.strong(), t.second, &spots);
-            canvas.label(label.leading_to(at, 12.0));
+            canvas.label(label.leading_to(at, Vec2::splat(12.0)));
         }
     }
 }
@@ -112,12 +112,13 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
                 true => format!("{text} at every cup"),
                 false => text.clone(),
             };
-            let mut spots = around(at, Vec2::splat(radius + 12.0), true);
+            let half = super::cups::half_size(canvas, &model.shape, placed.turn_deg.to_radians());
+            let mut spots = around(at, half + Vec2::splat(12.0), true);
             spots.swap(0, 1);
             let share = (cup.level_kpa / circuit.wanted_kpa.max(1e-9)) as f32;
             let label = canvas.lettering(rank, text, Size::Body.strong(), colour, &spots);
             let home = egui::Rect::from_center_size(at, Vec2::splat(2.0 * radius));
-            canvas.label(label.of(home).leading_to(at, radius).with_bar(share, [t.hairline, colour]));
+            canvas.label(label.of(home).leading_to(at, half).with_bar(share, [t.hairline, colour]));
         }
     }
 }

@@ -39,8 +39,8 @@ pub struct Label {
     colour: Color32,
     /// Where it may stand, best first.
     spots: Vec<Rect>,
-    /// The middle of what it belongs to and its reach, where a line may lead there.
-    leader: Option<(Pos2, f32)>,
+    /// The middle of what it belongs to and half its size, where a line may lead there.
+    leader: Option<(Pos2, Vec2)>,
     /// Over drawn things it stands on a patch of this.
     patch: Color32,
     /// A bar below it: its filled share and colours.
@@ -64,9 +64,9 @@ impl Label {
         Self { rank, galley, colour, spots, leader: None, patch, bar: None, home }
     }
 
-    /// With a line to what it belongs to, where it stands off: up to so far from its middle.
-    pub fn leading_to(self, at: Pos2, reach: f32) -> Self {
-        Self { leader: Some((at, reach)), ..self }
+    /// With a line to what it belongs to, where it stands off: to the ellipse in the box of half this size about its middle.
+    pub fn leading_to(self, at: Pos2, half: Vec2) -> Self {
+        Self { leader: Some((at, half)), ..self }
     }
 
     /// What the pointer brings it out over when it was left out.
@@ -94,6 +94,19 @@ pub fn around(middle: Pos2, reach: Vec2, upright: bool) -> Vec<(Pos2, Align2)> {
     ];
     let (first, second) = if upright { (ends, sides) } else { (sides, ends) };
     first.into_iter().chain(second).chain(corners).collect()
+}
+
+/// A place for a text of this size that leaves what it belongs to free: to its right, else to its left, within the plan.
+fn beside(home: Rect, size: Vec2, bounds: Rect) -> Rect {
+    let right = Align2::LEFT_CENTER.anchor_size(home.right_center() + Vec2::new(8.0, 0.0), size);
+    let left = Align2::RIGHT_CENTER.anchor_size(home.left_center() - Vec2::new(8.0, 0.0), size);
+    let at = if right.right() + 4.0 <= bounds.right() || left.left() < bounds.left() { right } else { left };
+    let most = bounds.shrink(4.0);
+    let into = |low: f32, high: f32, least: f32, most: f32| (most - high).min(0.0).max(least - low);
+    at.translate(Vec2::new(
+        into(at.left(), at.right(), most.left(), most.right()),
+        into(at.top(), at.bottom(), most.top(), most.bottom()),
+    ))
 }
 
 /// Labels and marks of one frame.
@@ -170,8 +183,8 @@ impl Labels {
             let bar = Vec2::new(0.0, if label.bar.is_some() { BAR } else { 0.0 });
             let with_bar = |rect: &Rect| box_of(Rect::from_min_max(rect.min, rect.max + bar));
             let spots: Vec<Bounds> = label.spots.iter().map(with_bar).collect();
-            let leader = label.leader.map(|(to, reach)| {
-                let half = DVec2::splat(f64::from(reach));
+            let leader = label.leader.map(|(to, half)| {
+                let half = place_of(half.to_pos2());
                 Leader { to: place_of(to), half, offs: &OFFS, ways: WAYS }
             });
             // Rather over a line than not at all, where it counts.
@@ -211,10 +224,8 @@ impl Labels {
             }
         }
         let over = |pointer: Pos2| missing.into_iter().find(|label| label.home.contains(pointer));
-        if let Some((pointer, label)) = pointer.and_then(|pointer| Some((pointer, over(pointer)?))) {
-            let at = Align2::LEFT_BOTTOM.anchor_size(pointer + Vec2::new(12.0, -8.0), label.galley.size());
-            let shift = (bounds.right() - at.right() - 4.0).min(0.0);
-            let at = at.translate(Vec2::new(shift, 0.0));
+        if let Some(label) = pointer.and_then(over) {
+            let at = beside(label.home, label.galley.size(), bounds);
             painter.rect_filled(at.expand2(Vec2::new(4.0, 2.0)), 2.0, label.patch.to_opaque());
             painter.add(Shape::galley(at.min, label.galley.clone(), label.colour));
         }
@@ -256,7 +267,7 @@ mod tests {
             rank,
             galley: galley.clone(),
             colour: Color32::BLACK,
-            leader: spots.first().map(|spot| (spot.left_center(), 3.0)),
+            leader: spots.first().map(|spot| (spot.left_center(), Vec2::splat(3.0))),
             home: spots.first().copied().unwrap_or(Rect::NOTHING),
             spots,
             patch: Color32::WHITE,
@@ -276,6 +287,26 @@ mod tests {
         assert_eq!(places[1].unwrap().rect, spot(50.0, 50.0));
         // The other one stands off on a leader.
         assert!(places[0].is_some_and(|place| place.led.is_some()));
+    }
+
+    #[test]
+    fn what_the_pointer_brings_out_leaves_its_cup_free() {
+        for x in [0.0, 40.0, 200.0, 360.0, 400.0] {
+            let home = Rect::from_center_size(Pos2::new(x, 150.0), Vec2::splat(60.0));
+            let at = beside(home, Vec2::new(80.0, 14.0), BOUNDS);
+            assert!(BOUNDS.contains_rect(at) && !at.intersects(home), "{at:?}");
+        }
+    }
+
+    /// A long lip that lies across is not high: the line ends at the lip and not beside it.
+    #[test]
+    fn a_line_ends_at_what_it_belongs_to() {
+        let taken = vec![(Rank::Tag, vec![spot(150.0, 100.0)]), (Rank::Name, vec![spot(150.0, 100.0)])];
+        let (at, half) = (Pos2::new(165.0, 106.0), Vec2::new(60.0, 12.0));
+        let mut long = labels(taken, Vec::new());
+        long.wanted[1] = long.wanted[1].clone().leading_to(at, half);
+        let [_, end] = long.places(BOUNDS)[1].unwrap().led.unwrap();
+        assert!(Rect::from_center_size(at, 2.0 * half).expand(0.01).contains(end), "{end:?}");
     }
 
     #[test]

@@ -51,6 +51,10 @@ pub fn level_strips(canvas: &Canvas<'_>, view: &View, told: bool) {
         let mut spots = vec![(below, Align2::CENTER_TOP)];
         spots.extend(around(at, egui::Vec2::splat(below.y - at.y), true));
         let font = Size::Body.strong();
-        canvas.label(canvas.lettering(Rank::Name, text, font, canvas.t.working, &spots).leading_to(at, 0.0));
+        canvas.label(
+            canvas
+                .lettering(Rank::Name, text, font, canvas.t.working, &spots)
+                .leading_to(at, egui::Vec2::ZERO),
+        );
     }
 }
