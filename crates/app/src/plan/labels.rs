@@ -304,7 +304,7 @@ mod tests {
         let taken = vec![(Rank::Tag, vec![spot(150.0, 100.0)]), (Rank::Name, vec![spot(150.0, 100.0)])];
         let (at, half) = (Pos2::new(165.0, 106.0), Vec2::new(60.0, 12.0));
         let mut long = labels(taken, Vec::new());
-        long.wanted[1] = long.wanted[1].clone().leading_to(at, half);
+        long.wanted[1].leader = Some((at, half));
         let [_, end] = long.places(BOUNDS)[1].unwrap().led.unwrap();
         assert!(Rect::from_center_size(at, 2.0 * half).expand(0.01).contains(end), "{end:?}");
     }
