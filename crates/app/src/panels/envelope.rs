@@ -242,12 +242,11 @@ fn lettering(
         .iter()
         .map(|(r, says)| {
             let half = half_of(says, Size::Small.font());
-            let spots: Vec<Bounds> = WAYS_OF_RINGS
+            // Outside the ring all round, then inside.
+            let spots: Vec<Bounds> = [1.0, -1.0]
                 .into_iter()
-                .map(|way| {
-                    let way = DVec2::from_angle(way.to_radians());
-                    about(way * (r * scale) + way.signum() * half, half)
-                })
+                .flat_map(|side| WAYS_OF_RINGS.map(|way| (side, DVec2::from_angle(way.to_radians()))))
+                .map(|(side, way)| about(way * (r * scale) + side * way.signum() * half, half))
                 .collect();
             let wanted = Wanted { spots: &spots, leader: None, over: false, must: false };
             placer.place(&wanted).map(|place| middle(place.bounds))

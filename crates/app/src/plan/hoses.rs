@@ -104,7 +104,8 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
             let rank = if in_hand {
                 Rank::InHand
             } else if end {
-                Rank::Fails
+                // Behind the tags, without which no level says anything.
+                Rank::Tag
             } else {
                 Rank::Figure
             };
