@@ -96,17 +96,28 @@ pub fn around(middle: Pos2, reach: Vec2, upright: bool) -> Vec<(Pos2, Align2)> {
     first.into_iter().chain(second).chain(corners).collect()
 }
 
-/// A place for a text of this size that leaves what it belongs to free: to its right, else to its left, within the plan.
-fn beside(home: Rect, size: Vec2, bounds: Rect) -> Rect {
-    let right = Align2::LEFT_CENTER.anchor_size(home.right_center() + Vec2::new(8.0, 0.0), size);
-    let left = Align2::RIGHT_CENTER.anchor_size(home.left_center() - Vec2::new(8.0, 0.0), size);
-    let at = if right.right() + 4.0 <= bounds.right() || left.left() < bounds.left() { right } else { left };
+/// A place within the plan for a text of this size that leaves what it belongs to free, and other texts if one of its sides does.
+fn beside(home: Rect, size: Vec2, bounds: Rect, taken: &[Rect]) -> Rect {
+    const AIR: f32 = 8.0;
     let most = bounds.shrink(4.0);
-    let into = |low: f32, high: f32, least: f32, most: f32| (most - high).min(0.0).max(least - low);
-    at.translate(Vec2::new(
-        into(at.left(), at.right(), most.left(), most.right()),
-        into(at.top(), at.bottom(), most.top(), most.bottom()),
-    ))
+    let within = |at: Rect| {
+        let into = |low: f32, high: f32, least: f32, most: f32| (most - high).min(0.0).max(least - low);
+        at.translate(Vec2::new(
+            into(at.left(), at.right(), most.left(), most.right()),
+            into(at.top(), at.bottom(), most.top(), most.bottom()),
+        ))
+    };
+    let sides = [
+        Align2::LEFT_CENTER.anchor_size(home.right_center() + Vec2::new(AIR, 0.0), size),
+        Align2::RIGHT_CENTER.anchor_size(home.left_center() - Vec2::new(AIR, 0.0), size),
+        Align2::CENTER_BOTTOM.anchor_size(home.center_top() - Vec2::new(0.0, AIR), size),
+        Align2::CENTER_TOP.anchor_size(home.center_bottom() + Vec2::new(0.0, AIR), size),
+    ];
+    let sides = sides.map(within);
+    let own = |at: &&Rect| !at.intersects(home);
+    let free = |at: &&Rect| !taken.iter().any(|other| other.expand(4.0).intersects(**at));
+    let found = sides.iter().filter(own).find(free).or_else(|| sides.iter().find(own));
+    *found.unwrap_or(&sides[0])
 }
 
 /// Labels and marks of one frame.
@@ -202,6 +213,7 @@ impl Labels {
     pub fn draw(self, painter: &Painter, bounds: Rect, pointer: Option<Pos2>, line: Color32) {
         let places = self.places(bounds);
         let mut missing: Vec<&Label> = Vec::new();
+        let taken: Vec<Rect> = places.iter().flatten().map(|place| place.rect).collect();
         for (label, place) in self.wanted.iter().zip(places) {
             let Some(place) = place else {
                 missing.push(label);
@@ -225,7 +237,7 @@ impl Labels {
         }
         let over = |pointer: Pos2| missing.into_iter().find(|label| label.home.contains(pointer));
         if let Some(label) = pointer.and_then(over) {
-            let at = beside(label.home, label.galley.size(), bounds);
+            let at = beside(label.home, label.galley.size(), bounds, &taken);
             painter.rect_filled(at.expand2(Vec2::new(4.0, 2.0)), 2.0, label.patch.to_opaque());
             painter.add(Shape::galley(at.min, label.galley.clone(), label.colour));
         }
@@ -293,8 +305,11 @@ mod tests {
     fn what_the_pointer_brings_out_leaves_its_cup_free() {
         for x in [0.0, 40.0, 200.0, 360.0, 400.0] {
             let home = Rect::from_center_size(Pos2::new(x, 150.0), Vec2::splat(60.0));
-            let at = beside(home, Vec2::new(80.0, 14.0), BOUNDS);
+            let at = beside(home, Vec2::new(80.0, 14.0), BOUNDS, &[]);
             assert!(BOUNDS.contains_rect(at) && !at.intersects(home), "{at:?}");
+            let other = beside(home, Vec2::new(80.0, 14.0), BOUNDS, &[at]);
+            assert!(BOUNDS.contains_rect(other) && !other.intersects(home), "{other:?}");
+            assert!(!other.intersects(at), "{at:?}");
         }
     }
 
