@@ -6,6 +6,7 @@ use analysis::{Cover, Severity};
 use document::Seat;
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::Queryable as _;
+use std::sync::Arc;
 
 fn panels() -> Window<'static> {
     window_in(None, Some(demo_drawing("side-panels.ron")))
@@ -38,6 +39,41 @@ fn the_preview_of_the_sheet_has_every_part() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::P);
     ready(&mut window);
     window.get_by_label(&format!("page 1 of {pages}"));
+}
+
+/// Whichever part is on the plan, who approves or issues is told what fails on the whole tool.
+#[test]
+fn who_approves_or_issues_sees_what_fails_on_every_part() {
+    let (mut project, _) = document::open(&demo_drawing("side-panels.ron")).unwrap();
+    let cover = project.parts.iter().position(|part| part.name == "Cover blank").unwrap();
+    Arc::make_mut(&mut project.parts[cover]).thickness_mm *= 20.0;
+    let folder = tempfile::tempdir().unwrap();
+    let heavy = folder.path().join("heavy.ron");
+    document::save(&project, &heavy, None).unwrap();
+    let mut window = window_in(None, Some(heavy));
+    settle(&mut window);
+    click(&mut window, "Part Side panel, left");
+    settle(&mut window);
+    assert_eq!(telling::open_failures(window.state().report()).count(), 0, "the part on the plan holds");
+    let whole = window.state().view(app::theme::tokens(false)).whole().clone();
+    let fails = telling::open_failures(&whole).count();
+    assert!(fails > 0);
+    let command = |window: &mut Window<'_>, words: &str| {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+        ready(window);
+        window.get_by_label("Find a command").type_text(words);
+        ready(window);
+        window.key_press(Key::Enter);
+        ready(window);
+    };
+    command(&mut window, "issue a revision");
+    window.get_by_label_contains("not accepted.");
+    window.key_press(Key::Escape);
+    ready(&mut window);
+    command(&mut window, "approve or send back");
+    let reason = |number: usize| format!("Reason to accept failure {number}");
+    assert!(window.query_all_by_label_contains(&reason(fails)).next().is_some());
+    assert!(window.query_all_by_label_contains(&reason(fails + 1)).next().is_none());
 }
 
 #[test]
