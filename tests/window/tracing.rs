@@ -159,6 +159,13 @@ fn the_datum_is_chosen_by_a_click_and_places_count_from_there() {
     ready(&mut window);
     click(&mut window, "Add to the part");
     near(hole_at(&window), [-80.0, -40.0]);
+    run_by_name(&mut window, "drag corners and edges");
+    click(&mut window, "Corner 1 of the outline");
+    let first =
+        |window: &Window<'_>| window.state().project().parts[0].outline.outer.vertices[0].at - corner.at;
+    let wanted = first(&window).x - 5.5;
+    type_into(&mut window, "Corner X, mm", &format!("{wanted}"));
+    assert!((first(&window).x - wanted).abs() < 1e-9, "{} for {wanted}", first(&window));
     run_by_name(&mut window, "choose the datum");
     click(&mut window, "Count from the drawing's origin");
     assert_eq!(window.state().project().parts[0].datum, None);
