@@ -317,7 +317,7 @@ mod tests {
         let ctx = egui::Context::default();
         crate::theme::install(&ctx);
         let mut found = None;
-        let _ = ctx.run_ui(egui::RawInput::default(), |ui| {
+        let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
             let size = |text: &str, font: FontId| {
                 ui.painter().layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER).size()
             };
@@ -333,6 +333,7 @@ mod tests {
             }
             found = Some(boxes);
         });
+        output.textures_delta.clear();
         let boxes = found.unwrap();
         for (i, a) in boxes.iter().enumerate() {
             assert!(boxes[i + 1..].iter().all(|b| !a.intersects(*b)), "{boxes:?}");
