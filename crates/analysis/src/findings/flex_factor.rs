@@ -6,7 +6,7 @@
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
-    report::{BentMotion, Fix, MotionReport, Severity},
+    report::{BentMotion, MotionReport, Severity},
     slow::Slow,
     words,
 };
@@ -38,9 +38,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         let fails = ratio < 1.0;
         let says = facts.as_it_bent(Slow::Bending, said(facts, report, motion, range));
-        let more = facts.one_more();
-        let remedy = match more {
-            Some(_) => super::flex_sag::one_more_says(facts),
+        let remedy = match facts.one_more() {
+            // It was tried for the sag: no fix of a factor that nobody worked out with it.
+            Some(_) => format!(
+                "{} The factor with it shows once it is placed.",
+                super::flex_sag::one_more_says(facts)
+            ),
             None => format!(
                 "Put a cup near {}, where the part sags most, or space the cups closer.",
                 facts.place(motion.sag_at)
@@ -52,7 +55,6 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 .motion(motion.id)
                 .figure(motion.factor.value, required, Quantity::Ratio)
                 .remedy(remedy)
-                .fix(more.map(|more| Fix::AddCup { like: more.like, at: more.at }))
                 .off(if fails { 2.0 - ratio } else { 1.0 - ratio / watch }),
         );
     }

@@ -5,7 +5,7 @@
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
-    report::{Fix, SagIs, Severity},
+    report::{SagIs, Severity},
     slow::Slow,
     words,
 };
@@ -46,9 +46,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         words::inside(&report.name),
         stress(allowable),
     );
-    let more = facts.one_more();
-    let remedy = match more {
-        Some(_) => super::flex_sag::one_more_says(facts),
+    let remedy = match facts.one_more() {
+        // It was tried for the sag: no fix of a stress that nobody worked out with it.
+        Some(_) => {
+            format!("{} The stress with it shows once it is placed.", super::flex_sag::one_more_says(facts))
+        }
         None => "Space the cups closer there, or move more slowly.".to_owned(),
     };
     out.push(
@@ -56,7 +58,6 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(worst.id)
             .figure(worst.stress_n_mm2, allowable, units::Quantity::Stress)
             .remedy(remedy)
-            .fix(more.map(|more| Fix::AddCup { like: more.like, at: more.at }))
             .off(worst.stress_n_mm2 / allowable - 1.0),
     );
 }

@@ -179,6 +179,23 @@ fn one_more_cup_gives_what_is_offered() {
     assert!((now / more.after_mm - 1.0).abs() < 1e-6, "{now} {more:?}");
 }
 
+/// A cup that was tried for the sag is no fix of a factor or a stress that nobody worked out with it.
+#[test]
+fn what_was_tried_for_the_sag_is_offered_for_the_sag_alone() {
+    let mut project = sheet(vec![still(1, "Lift", 500.0)]);
+    edit_layout(&mut project, |layout| layout.cups.retain(|cup| cup.tag != "C2"));
+    project.rules.sag_watch_mm = 0.5;
+    edit_part(&mut project, |part| part.allowable_stress_n_mm2 = Some(document::Sourced::stated(0.01)));
+    let report = checked(&project);
+    assert!(reserve(&report).one_more.is_some());
+    for rule in ["flex.factor", "flex.stress"] {
+        let finding = report.findings.iter().find(|finding| finding.rule == rule).expect(rule);
+        assert_eq!(finding.fix, None, "{rule}");
+        assert!(finding.remedy.ends_with("with it shows once it is placed."), "{}", finding.remedy);
+    }
+    assert!(report.findings.iter().any(|finding| finding.rule == "flex.sag" && finding.fix.is_some()));
+}
+
 #[test]
 fn one_more_cup_stands_on_the_persons_grid() {
     let mut project = sheet(vec![still(1, "Lift", 2.0)]);
