@@ -185,7 +185,7 @@ fn what_was_tried_for_the_sag_is_offered_for_the_sag_alone() {
     let mut project = sheet(vec![still(1, "Lift", 500.0)]);
     edit_layout(&mut project, |layout| layout.cups.retain(|cup| cup.tag != "C2"));
     project.rules.sag_watch_mm = 0.5;
-    edit_part(&mut project, |part| part.allowable_stress_n_mm2 = Some(document::Sourced::stated(0.01)));
+    edit_part(&mut project, |part| part.allowable_n_mm2 = Some(document::Sourced::stated(0.01)));
     let report = checked(&project);
     assert!(reserve(&report).one_more.is_some());
     for rule in ["flex.factor", "flex.stress"] {
