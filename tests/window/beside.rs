@@ -1,6 +1,6 @@
 //! Files that take long to read: the window goes on, says so, and can be left at once.
 
-use super::hands::{Dropped, Window, click, ready, window, window_in};
+use super::hands::{Dropped, Window, click, ready, run_command, window, window_in};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use std::{
@@ -20,15 +20,6 @@ fn large(folder: &Path, name: &str) -> PathBuf {
 
 fn waits(window: &Window<'_>) -> bool {
     window.query_by_label_contains("You can cancel; nothing is changed").is_some()
-}
-
-fn command(window: &mut Window<'_>, words: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(words);
-    window.step();
-    window.key_press(Key::Enter);
-    ready(window);
 }
 
 /// Types a path and presses Enter without waiting for what comes of it.
@@ -62,13 +53,13 @@ fn a_file_to_set_beside_is_left_at_once() {
     let path = large(folder.path(), "earlier.ron");
     let mut window = window();
     click(&mut window, "Hide guide");
-    command(&mut window, "compare with another file");
+    run_command(&mut window, "compare with another file");
     name(&mut window, &path);
     assert!(waits(&window), "read on the window's thread");
     click_now(&mut window, "Cancel");
     assert!(!waits(&window));
     assert!(window.state().view(app::theme::tokens(false)).review.is_none_or(|r| r.beside.is_none()));
-    command(&mut window, "compare with another file");
+    run_command(&mut window, "compare with another file");
     name(&mut window, &path);
     ready(&mut window);
     let review = window.state().view(app::theme::tokens(false)).review.expect("under review");
@@ -123,7 +114,7 @@ fn a_long_table_is_read_beside_the_window() {
     let mut window = window();
     click(&mut window, "Hide guide");
     for (list, path) in tables {
-        command(&mut window, list);
+        run_command(&mut window, list);
         click(&mut window, "From a table…");
         name(&mut window, &path);
         assert!(waits(&window), "{list}: read on the window's thread");

@@ -1,19 +1,9 @@
 //! Forms and dialogs under the hands: Tab goes in reading order, Enter is the main action, Escape closes the innermost thing,
 //! lists open above their dialog, buttons stay in sight.
 
-use crate::hands::{Window, click, ready, sized, window};
-use egui::{Key, Modifiers, Rect};
+use crate::hands::{Window, click, ready, run_command, sized, window};
+use egui::{Key, Rect};
 use egui_kittest::kittest::Queryable as _;
-
-/// Runs a command by words of it.
-fn run(window: &mut Window<'_>, words: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(words);
-    window.step();
-    window.key_press(Key::Enter);
-    ready(window);
-}
 
 fn quiet() -> Window<'static> {
     let mut window = window();
@@ -66,7 +56,7 @@ fn tab_goes_through_dialogs_in_reading_order() {
     ] {
         let mut window = quiet();
         click(&mut window, "Cup C1");
-        run(&mut window, words);
+        run_command(&mut window, words);
         let stops = stops(&mut window);
         assert!(stops.len() >= least, "{words}: {stops:?}");
         for pair in stops.windows(2) {
@@ -86,7 +76,7 @@ fn enter_on_a_button_is_that_button_and_else_the_main_action() {
     let name = |window: &Window<'_>| window.state().project().layouts[0].name.clone();
     let mut window = quiet();
     let before = name(&window);
-    run(&mut window, "rename this layout");
+    run_command(&mut window, "rename this layout");
     window.get_by_label("Name of the layout").type_text("Another name");
     window.run_steps(2);
     window.get_by_label("Cancel").focus();
@@ -96,13 +86,13 @@ fn enter_on_a_button_is_that_button_and_else_the_main_action() {
     assert!(window.query_by_label("Name of the layout").is_none(), "the dialog is closed");
     assert_eq!(name(&window), before, "Enter on Cancel cancels");
     // Elsewhere it is the main action: in the field, and with nothing in hand.
-    run(&mut window, "rename this layout");
+    run_command(&mut window, "rename this layout");
     window.get_by_label("Name of the layout").type_text("Another name");
     window.run_steps(2);
     window.key_press(Key::Enter);
     ready(&mut window);
     assert!(name(&window).contains("Another name"));
-    run(&mut window, "finding limits");
+    run_command(&mut window, "finding limits");
     window.key_press(Key::Enter);
     ready(&mut window);
     assert!(window.query_by_label("Finding limits").is_none(), "Close is the main action");
@@ -113,7 +103,7 @@ fn escape_closes_an_open_list_first_and_then_the_dialog() {
     for (words, list) in [("layout sheet", "Paper"), ("remark on the selection", "About")] {
         let mut window = quiet();
         click(&mut window, "Cup C1");
-        run(&mut window, words);
+        run_command(&mut window, words);
         list_of(&window, list).click();
         ready(&mut window);
         assert!(egui::Popup::is_any_open(&window.ctx), "{words}: {list} drops down");
@@ -138,7 +128,7 @@ fn a_list_opens_above_its_dialog_after_it_was_closed_and_opened_again() {
     let mut window = quiet();
     click(&mut window, "Cup C1");
     for round in 0..3 {
-        run(&mut window, "remark on the selection");
+        run_command(&mut window, "remark on the selection");
         list_of(&window, "About").click();
         ready(&mut window);
         // A click goes to what is on top: if that is the dialog, nothing is picked and the list stays open.
@@ -178,7 +168,7 @@ fn every_dialog_has_its_buttons_in_sight_at_the_smallest_usual_size() {
         let mut window = sized(size, 1.0, egui::Theme::Light);
         click(&mut window, "Hide guide");
         click(&mut window, "Cup C1");
-        run(&mut window, words);
+        run_command(&mut window, words);
         assert!(window.query_by_label(button).is_some(), "{words} has {button}");
         let rect = window.get_by_label(button).rect();
         assert!(rect.min.y > 0.0 && rect.max.y <= size[1] && rect.max.x <= size[0], "{words}: {rect:?}");

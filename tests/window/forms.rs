@@ -1,18 +1,9 @@
 //! Forms of the circuit: sources, thresholds, cells, recorded curves, what helps; by accessible name.
 
-use crate::hands::{Window, click, lay_out, ready, settle, type_into, window};
+use crate::hands::{Window, click, lay_out, ready, run_command, settle, type_into, window};
 use document::{CurveKind, Origin, SourceKind, Stage};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-
-fn run_by_name(window: &mut Window<'_>, command: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(command);
-    ready(window);
-    window.key_press(Key::Enter);
-    ready(window);
-}
 
 fn undo(window: &mut Window<'_>) {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -42,7 +33,7 @@ fn paste(window: &mut Window<'_>, label: &str, text: &str) {
 fn a_built_in_source_is_copied_and_its_figures_become_ones_own() {
     let mut window = window();
     click(&mut window, "Hide guide");
-    run_by_name(&mut window, "sources");
+    run_command(&mut window, "sources");
     let built_in = document::sources()[3].clone();
     click(&mut window, &format!("Copy {}", built_in.name));
     type_into(&mut window, "Source name", "Ejector of line 2");
@@ -69,7 +60,7 @@ fn a_built_in_source_is_copied_and_its_figures_become_ones_own() {
 fn a_curve_that_rises_with_the_level_is_refused_with_its_reason() {
     let mut window = window();
     click(&mut window, "Hide guide");
-    run_by_name(&mut window, "sources");
+    run_command(&mut window, "sources");
     click(&mut window, "New source…");
     type_into(&mut window, "Flow of point 2, L/min ANR", "999");
     window.get_by_label_contains("rises from");
@@ -154,7 +145,7 @@ fn what_helps_is_made_with_one_click_and_taken_back_with_one() {
 #[test]
 fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     let mut window = fed();
-    run_by_name(&mut window, "measurements");
+    run_command(&mut window, "measurements");
     click(&mut window, "Measured");
     click(&mut window, "level against time");
     let field = "Time and level, one point per line";
@@ -170,7 +161,7 @@ fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     click(&mut window, "Close");
     settle(&mut window);
     window.get_by_label_contains("recorded: source at commissioning");
-    run_by_name(&mut window, "measurements");
+    run_command(&mut window, "measurements");
     let row =
         window.get_all_by_label_contains("Remove ").find_map(|node| node.accesskit_node().label()).unwrap();
     click(&mut window, &row);
@@ -186,7 +177,7 @@ fn a_recorded_curve_comes_from_a_table_with_what_was_chosen_kept() {
     let table = folder.path().join("field.csv");
     std::fs::write(&table, "time s,level kPa\n0,0\n0.3,20\n0.9,41\n").unwrap();
     let mut window = fed();
-    run_by_name(&mut window, "measurements");
+    run_command(&mut window, "measurements");
     click(&mut window, "Measured");
     click(&mut window, "level against time");
     click(&mut window, "When");
@@ -205,11 +196,11 @@ fn sources_go_out_as_a_table_and_come_in_again() {
     let table = folder.path().join("sources.csv");
     let mut window = fed();
     let before = window.state().project().sources.clone();
-    run_by_name(&mut window, "sources");
+    run_command(&mut window, "sources");
     click(&mut window, "As a table…");
     type_into(&mut window, "Path of the file", table.to_str().unwrap());
     let text = std::fs::read_to_string(&table).unwrap();
-    run_by_name(&mut window, "sources");
+    run_command(&mut window, "sources");
     click(&mut window, "From a table…");
     type_into(&mut window, "Path of the file", table.to_str().unwrap());
     window.get_by_label_contains("One source read.");
@@ -220,7 +211,7 @@ fn sources_go_out_as_a_table_and_come_in_again() {
     let rows: Vec<&str> = text.lines().collect();
     let turned: Vec<&str> = rows[..1].iter().chain(rows[1..].iter().rev()).copied().collect();
     std::fs::write(&table, turned.join("\n")).unwrap();
-    run_by_name(&mut window, "sources");
+    run_command(&mut window, "sources");
     click(&mut window, "From a table…");
     type_into(&mut window, "Path of the file", table.to_str().unwrap());
     window.get_by_label_contains("0 sources read");

@@ -166,6 +166,16 @@ pub fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
     ready(window);
 }
 
+/// Runs a command by words of it.
+pub fn run_command(window: &mut Window<'_>, words: &str) {
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    ready(window);
+    window.get_by_label("Find a command").type_text(words);
+    window.step();
+    window.key_press(Key::Enter);
+    ready(window);
+}
+
 /// Steps until the slow figures belong to the plan.
 pub fn settle(window: &mut Window<'_>) {
     // What the hand did last is only an event in a queue: the plan has to have it before its figures are waited for.

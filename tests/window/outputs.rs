@@ -1,6 +1,6 @@
 //! The sheet in its preview, the drill drawing, and what a drawing's layers become, by accessible name.
 
-use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
+use crate::hands::{Window, click, ready, run_command, settle, type_into, window, window_in};
 use app::Output;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -8,15 +8,6 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 fn demo(window: &mut Window<'_>) {
     click(window, "Hide guide");
     settle(window);
-}
-
-fn run_by_name(window: &mut Window<'_>, command: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(command);
-    ready(window);
-    window.key_press(Key::Enter);
-    ready(window);
 }
 
 #[test]
@@ -51,7 +42,7 @@ fn the_layout_is_written_as_a_drill_drawing_that_reads_back() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = window();
     demo(&mut window);
-    run_by_name(&mut window, "layout as dxf");
+    run_command(&mut window, "layout as dxf");
     let drawing = folder.path().join("drill.dxf");
     type_into(&mut window, "Path of the file", drawing.to_str().unwrap());
     let back = exchange::read_drawing(&drawing, &exchange::ImportOptions::default()).unwrap();
@@ -99,7 +90,7 @@ fn charts_and_tables_are_written_where_one_says() {
         ("hose schedule", "hoses.csv", "\"circuit\""),
         ("findings as csv", "findings.csv", "\"severity\""),
     ] {
-        run_by_name(&mut window, command);
+        run_command(&mut window, command);
         let path = folder.path().join(name);
         type_into(&mut window, "Path of the file", path.to_str().unwrap());
         let text = std::fs::read_to_string(&path).unwrap();
@@ -174,7 +165,7 @@ fn write_all(
     let mut refused = Vec::new();
     for output in Output::all().filter(|output| wanted(*output)) {
         for ending in output.endings() {
-            run_by_name(window, output.label());
+            run_command(window, output.label());
             if output.spelled() == "sheet -o" {
                 click(window, "Write…");
             }

@@ -1,23 +1,13 @@
 //! A review by accessible names: issuing, what changed since, remarks, checklist, decision; and a file that two people save.
 
-use super::hands::{Window, at, click, ready, settle, type_into, window, window_in};
+use super::hands::{Window, at, click, ready, run_command, settle, type_into, window, window_in};
 use document::{Edit, Outcome, Pin, Standing};
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::Queryable as _;
 use std::path::Path;
 
-/// Opens a command from the palette by its words.
-fn command(window: &mut Window<'_>, words: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(words);
-    window.step();
-    window.key_press(Key::Enter);
-    ready(window);
-}
-
 fn issue(window: &mut Window<'_>, what: &str) {
-    command(window, "issue a revision");
+    run_command(window, "issue a revision");
     type_into(window, "What changed, text", what);
     // Enter in the last field is what the first button does.
     type_into(window, "Your name, text", "A. Drafter");
@@ -108,7 +98,7 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
 fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_reason() {
     let mut window = window();
     click(&mut window, "Hide guide");
-    command(&mut window, "title block");
+    run_command(&mut window, "title block");
     type_into(&mut window, "Approved by", " ");
     click(&mut window, "Close");
     click(&mut window, "Cup C1");

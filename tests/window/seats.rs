@@ -1,7 +1,7 @@
 //! A tool that carries several parts in the window: shown one by one, placed, switched, and with the fewest valves.
 
 use super::demo_drawing;
-use crate::hands::{Window, at, build, click, ready, settle, type_into, window, window_in};
+use crate::hands::{Window, at, build, click, ready, run_command, settle, type_into, window, window_in};
 use analysis::{Cover, Severity};
 use document::Seat;
 use egui::{Key, Modifiers, Vec2};
@@ -58,19 +58,11 @@ fn who_approves_or_issues_sees_what_fails_on_every_part() {
     let whole = window.state().view(app::theme::tokens(false)).whole().clone();
     let fails = telling::open_failures(&whole).count();
     assert!(fails > 0);
-    let command = |window: &mut Window<'_>, words: &str| {
-        window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-        ready(window);
-        window.get_by_label("Find a command").type_text(words);
-        ready(window);
-        window.key_press(Key::Enter);
-        ready(window);
-    };
-    command(&mut window, "issue a revision");
+    run_command(&mut window, "issue a revision");
     window.get_by_label_contains("not accepted.");
     window.key_press(Key::Escape);
     ready(&mut window);
-    command(&mut window, "approve or send back");
+    run_command(&mut window, "approve or send back");
     let reason = |number: usize| format!("Reason to accept failure {number}");
     assert!(window.query_all_by_label_contains(&reason(fails)).next().is_some());
     assert!(window.query_all_by_label_contains(&reason(fails + 1)).next().is_none());

@@ -1,6 +1,6 @@
 //! A picture laid under the plan and traced, and the datum chosen by a click.
 
-use super::hands::{self, Window, click, ready, type_into, window, window_in};
+use super::hands::{self, Window, click, ready, run_command, type_into, window, window_in};
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable as _;
 
@@ -21,15 +21,6 @@ fn traced(window: &Window<'_>) -> document::Traced {
 
 fn plan(window: &Window<'_>) -> egui::Rect {
     window.get_by_label("Plan").rect()
-}
-
-fn run_by_name(window: &mut Window<'_>, command: &str) {
-    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
-    ready(window);
-    window.get_by_label("Find a command").type_text(command);
-    ready(window);
-    window.key_press(Key::Enter);
-    ready(window);
 }
 
 #[test]
@@ -91,7 +82,7 @@ fn a_picture_is_laid_under_the_plan_scaled_locked_and_taken_away() {
     // It is kept in the file and is no content.
     let project = window.state().project().clone();
     assert_eq!(document::from_text(&document::to_text(&project), "a.ron").unwrap(), *project);
-    run_by_name(&mut window, "picture to trace");
+    run_command(&mut window, "picture to trace");
     click(&mut window, "Remove");
     assert!(window.state().project().traced.is_none());
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -117,7 +108,7 @@ fn the_datum_is_chosen_by_a_click_and_places_count_from_there() {
     click(&mut window, "Hide guide");
     let before = window.state().project().clone();
     let cup = before.layouts[0].cups[0].clone();
-    run_by_name(&mut window, "choose the datum");
+    run_command(&mut window, "choose the datum");
     let part = before.parts[0].clone();
     let corner = document::Datum::of(&part.outline)
         .into_iter()
@@ -154,19 +145,19 @@ fn the_datum_is_chosen_by_a_click_and_places_count_from_there() {
     }
     click(&mut window, "Add to the part");
     near(hole_at(&window), [-60.0, -40.0]);
-    run_by_name(&mut window, "holes from a table");
+    run_command(&mut window, "holes from a table");
     window.get_by_label("Table of holes").type_text("-80;-40;6");
     ready(&mut window);
     click(&mut window, "Add to the part");
     near(hole_at(&window), [-80.0, -40.0]);
-    run_by_name(&mut window, "drag corners and edges");
+    run_command(&mut window, "drag corners and edges");
     click(&mut window, "Corner 1 of the outline");
     let first =
         |window: &Window<'_>| window.state().project().parts[0].outline.outer.vertices[0].at - corner.at;
     let wanted = first(&window).x - 5.5;
     type_into(&mut window, "Corner X, mm", &format!("{wanted}"));
     assert!((first(&window).x - wanted).abs() < 1e-9, "{} for {wanted}", first(&window));
-    run_by_name(&mut window, "choose the datum");
+    run_command(&mut window, "choose the datum");
     click(&mut window, "Count from the drawing's origin");
     assert_eq!(window.state().project().parts[0].datum, None);
 }

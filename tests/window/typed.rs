@@ -3,10 +3,10 @@
 
 mod forms;
 
-use crate::hands::{Window, at, click, cup_centre, ready, type_into, window_in};
+use crate::hands::{Window, at, click, cup_centre, ready, run_command, type_into, window_in};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use forms::{Form, Units, command, enter, field, forms, key, opened, saved, tab, value};
+use forms::{Form, Units, enter, field, forms, key, opened, saved, tab, value};
 use std::sync::Arc;
 
 /// What a figure is typed as: nothing about it is round.
@@ -239,7 +239,7 @@ fn escape_puts_the_figure_back_and_keeps_the_selection() {
     assert!(Arc::ptr_eq(&before, window.state().project()));
     assert_eq!(window.state().selection().len(), 1, "Escape was for the field");
     // In a dialog it leaves the field, and closes the dialog only when it is pressed again.
-    command(&mut window, "finding limits");
+    run_command(&mut window, "finding limits");
     window.get_by_label("Factor warning limit").focus();
     ready(&mut window);
     window.get_by_label("Factor warning limit").type_text("9");
@@ -321,7 +321,7 @@ fn what_cannot_be_read_or_is_out_of_bounds_is_said_and_changes_nothing() {
     }
     // A count is neither rounded nor cut off.
     click(&mut window, "Cup C1");
-    command(&mut window, "repeat in rows");
+    run_command(&mut window, "repeat in rows");
     for text in ["2.5", "501", "0"] {
         type_into(&mut window, "Columns", text);
         window.get_by_label_contains("enter a whole number from 1 to 500");

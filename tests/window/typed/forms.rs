@@ -1,6 +1,6 @@
 //! The forms of the window and how each is opened, on a project in which they have all of their fields.
 
-use crate::hands::{Window, at, click, ready, type_into, window_in};
+use crate::hands::{Window, at, click, ready, run_command, type_into, window_in};
 use document::{
     Arrangement, Attached, AttachedId, BlowOff, BranchLine, Cells, Coil, Exhaust, FrameId, FramePiece,
     FrictionPair, LineLength, MassBy, Motion, MotionId, MotionKind, Project, Restriction, Sourced, Supply,
@@ -112,15 +112,8 @@ fn library(window: &mut Window<'_>, lip: &str) {
     ready(window);
 }
 
-pub(super) fn command(window: &mut Window<'_>, words: &str) {
-    key(window, Modifiers::COMMAND, Key::K);
-    window.get_by_label("Find a command").type_text(words);
-    ready(window);
-    key(window, Modifiers::NONE, Key::Enter);
-}
-
 fn source(window: &mut Window<'_>, kind: Option<&str>) {
-    command(window, "sources");
+    run_command(window, "sources");
     click(window, "New source…");
     if let Some(kind) = kind {
         click(window, "Kind");
@@ -129,7 +122,7 @@ fn source(window: &mut Window<'_>, kind: Option<&str>) {
 }
 
 fn measured(window: &mut Window<'_>, kind: &str) {
-    command(window, "measurements");
+    run_command(window, "measurements");
     if kind != "slide test: friction" {
         click(window, "Measured");
         click(window, kind);
@@ -137,7 +130,7 @@ fn measured(window: &mut Window<'_>, kind: &str) {
 }
 
 fn sketch(window: &mut Window<'_>, form: &str) {
-    command(window, "sketch");
+    run_command(window, "sketch");
     click(window, form);
 }
 
@@ -151,10 +144,10 @@ pub(super) fn forms() -> Vec<Form> {
         form("motion tilted over", 18, |w| motion(w, "Tilted over")),
         form("motion by stroke", 19, |w| motion(w, "By stroke")),
         form("cup", 6, |w| click(w, "Cup C1")),
-        form("rows", 4, |w| command(w, "repeat in rows")),
-        form("ring", 3, |w| command(w, "repeat on a ring")),
-        form("title block", 17, |w| command(w, "title block")),
-        form("finding limits", 14, |w| command(w, "finding limits")),
+        form("rows", 4, |w| run_command(w, "repeat in rows")),
+        form("ring", 3, |w| run_command(w, "repeat on a ring")),
+        form("title block", 17, |w| run_command(w, "title block")),
+        form("finding limits", 14, |w| run_command(w, "finding limits")),
         form("round cup model", 21, |w| library(w, "round")),
         form("long cup model", 22, |w| library(w, "long")),
         form("rectangular cup model", 23, |w| library(w, "rectangle")),
@@ -169,13 +162,13 @@ pub(super) fn forms() -> Vec<Form> {
         form("ring sketch", 4, |w| sketch(w, "Ring")),
         form("polygon sketch", 2, |w| sketch(w, "Polygon")),
         form("corner", 3, |w| {
-            command(w, "drag corners and edges");
+            run_command(w, "drag corners and edges");
             let corner = w.query_all_by_label_contains("Corner 1 of").next().unwrap().rect().center();
             at(w, corner);
         }),
         form("import", 2, |w| {
             let drawing = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../demo-projects/moulded-tray.dxf");
-            command(w, "import");
+            run_command(w, "import");
             type_into(w, "Path of the file", drawing.to_str().unwrap());
         }),
     ]
