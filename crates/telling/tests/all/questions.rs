@@ -400,6 +400,20 @@ fn the_demos_are_asked_about_everything() {
         let report = whole(&project);
         let asked = questions(&project, &report, &UnitChoice::default());
         sound(&asked);
+        // A tick holds whatever units it was set in.
+        let inch = UnitChoice {
+            length: units::LengthUnit::Inch,
+            pressure: units::PressureUnit::InchMercury,
+            force: units::ForceUnit::PoundForce,
+            mass: units::MassUnit::Pound,
+            flow: units::FlowUnit::StandardCubicFootPerMinute,
+            decimal_comma: true,
+            ..UnitChoice::default()
+        };
+        let elsewhere = Analyst::with_units(inch).check_whole(&project, report.layout);
+        for (here, there) in asked.iter().zip(questions(&project, &elsewhere, &inch)) {
+            assert_eq!((&here.key, &here.state), (&there.key, &there.state), "{}", project.name);
+        }
         let open = |severity| severity >= Severity::NotChecked;
         for finding in report.findings.iter().filter(|f| f.accepted.is_none() && open(f.severity)) {
             let covered =
