@@ -21,10 +21,35 @@ impl Block {
     }
 }
 
+/// Which section it is: those that the order of pages asks for, and the others by their name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SectionId {
+    Result,
+    Key,
+    Holes,
+    Revisions,
+    CupsToBuy,
+    Other(&'static str),
+}
+
+impl SectionId {
+    /// Its name in an SVG and in the page for a browser.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Result => "result",
+            Self::Key => "key",
+            Self::Holes => "cups",
+            Self::Revisions => "revisions",
+            Self::CupsToBuy => "parts list",
+            Self::Other(name) => name,
+        }
+    }
+}
+
 /// A heading with what stands under it. `head` repeats where a section goes on in another column.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Section {
-    pub name: &'static str,
+    pub id: SectionId,
     pub heading: String,
     pub head: Vec<Block>,
     pub rows: Vec<Block>,

@@ -1,7 +1,7 @@
 //! Alternatives on paper: plans side by side at one scale, one table, envelopes over each other, and the sentence.
 
 use crate::SheetOptions;
-use crate::block::{Block, Section, long_paragraph, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, long_paragraph, paragraph, stacked};
 use crate::chapters::{append, body, note, small, tight};
 use crate::compose::{self, CLEAR, Draft, PAD, Set, columns, inner, numbered, stamped};
 use crate::context::Context;
@@ -194,8 +194,8 @@ fn sections(context: &Context, comparison: &Comparison, width: f64, style: &Styl
     all
 }
 
-fn section(name: &'static str, heading: &str, rows: Vec<Block>) -> Section {
-    Section { name, heading: heading.to_owned(), head: Vec::new(), rows }
+fn section(id: SectionId, heading: &str, rows: Vec<Block>) -> Section {
+    Section { id, heading: heading.to_owned(), head: Vec::new(), rows }
 }
 
 fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
@@ -204,14 +204,14 @@ fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
         [] => says("There is nothing to compare yet."),
         all => all.iter().flat_map(|one| says(one.trim())).collect(),
     };
-    section("sentence", "Which is better for these motions", rows)
+    section(SectionId::Other("sentence"), "Which is better for these motions", rows)
 }
 
 fn notes(comparison: &Comparison, width: f64, style: &Style) -> Section {
     let air = || Block::space(style.small * 0.35);
     let rows =
         comparison.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()]));
-    section("notes", "Basis of the comparison", rows.collect())
+    section(SectionId::Other("notes"), "Basis of the comparison", rows.collect())
 }
 
 fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
@@ -229,7 +229,7 @@ fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &St
         let says = paragraph(&says, note(style), 0.0, width);
         append(&mut rows, stacked([Block::space(style.small * 0.5), says]));
     }
-    Section { name: "comparison", heading: "Figures side by side".to_owned(), head, rows }
+    Section { id: SectionId::Other("comparison"), heading: "Figures side by side".to_owned(), head, rows }
 }
 
 fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec<Cell> {
@@ -253,7 +253,9 @@ fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec
 
 fn envelopes(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
     let curves = curves_of(comparison);
-    let Some((_, first)) = curves.first() else { return section("envelope", "", Vec::new()) };
+    let Some((_, first)) = curves.first() else {
+        return section(SectionId::Other("envelope"), "", Vec::new());
+    };
     let says = format!(
         "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept.",
         first.held.says(context.units),
@@ -266,5 +268,5 @@ fn envelopes(context: &Context, comparison: &Comparison, width: f64, style: &Sty
     let plot = vec![Tag::new(Role::Figure, format!("Polar chart: {says}")).over(drawn)];
     let rows =
         vec![stacked([paragraph(&says, note(style), 0.0, width), Block { height: side, items: plot }])];
-    section("envelope", "Envelopes", rows)
+    section(SectionId::Other("envelope"), "Envelopes", rows)
 }

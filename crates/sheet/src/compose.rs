@@ -1,8 +1,8 @@
 //! Lays a report out on pages: the plan, then chapter by chapter what belongs to it.
 
 use crate::SheetOptions;
-use crate::block::Section;
-use crate::chapters::{self, CHAPTERS, Chapter, PARTS_ON_THE_TOOL, WORDS_OF_THE_PLAN};
+use crate::block::{Section, SectionId};
+use crate::chapters::{self, CHAPTERS, Chapter, ChapterOf, PARTS_ON_THE_TOOL, WORDS_OF_THE_PLAN};
 use crate::context::Context;
 use crate::first::{self, Arrangement, First, MAY_FOLLOW};
 use crate::flow::{Column, Flow};
@@ -122,7 +122,9 @@ pub(crate) fn sets<'a>(
     }
     let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
     // Signs and revisions stand once, where they stand with the plan of every part.
-    let there = ["key", "revisions"].into_iter().filter(|name| beside.iter().all(|all| all.contains(name)));
+    let there = [SectionId::Key, SectionId::Revisions]
+        .into_iter()
+        .filter(|name| beside.iter().all(|all| all.contains(name)));
     let with_plans = First { words: false, there: there.collect() };
     let of_tool = |chapters: &[&'static Chapter]| {
         let context = of(project, tool, None);
@@ -171,12 +173,13 @@ pub(crate) fn numbered(sets: Vec<Set>, size_mm: [f64; 2]) -> Vec<Page> {
     for Set { context, drafts, facts, style } in sets {
         for draft in drafts {
             let facts = Facts { sheet: pages.len() + 1, sheets, ..facts.clone() };
-            let mut items = vec![frame::draw(size_mm, foot_free(&draft, size_mm))];
-            items.extend(draft.items);
-            items.push(match draft.title_block {
+            let title_block = match draft.title_block {
                 Some(rect) => title_block::draw(&context, &facts, rect, &style),
                 None => title_block::strip(&context, &facts, strip_rect(area, &style), &style),
-            });
+            };
+            // Who has the page read out hears first what it is a page of.
+            let mut items = vec![frame::draw(size_mm, foot_free(&draft, size_mm)), title_block];
+            items.extend(draft.items);
             pages.push(Page { name: draft.name, size_mm, items });
         }
     }
@@ -271,11 +274,11 @@ fn chapter_drafts(
     // What belongs to the plan stands once: beside it, on a page of its own, or with the parts.
     let mut there = first.there.clone();
     for chapter in chapters {
-        let with_holes = chapter.name == CHAPTERS[0].name && !first.there.contains(&"cups");
+        let with_holes = chapter.of == ChapterOf::Holes && !first.there.contains(&SectionId::Holes);
         let later = columns(context, inner, style, with_holes);
         let mut sections = (chapter.sections)(context, later[0].width(), style);
-        sections.retain(|section| !there.contains(&section.name));
-        there.extend(sections.iter().map(|section| section.name).filter(|name| MAY_FOLLOW.contains(name)));
+        sections.retain(|section| !there.contains(&section.id));
+        there.extend(sections.iter().map(|section| section.id).filter(|id| MAY_FOLLOW.contains(id)));
         let Some(section) = sections.first_mut() else { continue };
         section.heading = of_part(&section.heading, context, later[0].width(), style);
         let sections: Vec<&Section> = sections.iter().collect();

@@ -2,7 +2,7 @@
 //! and what became of the findings.
 
 use crate::SheetOptions;
-use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, Setting, long_paragraph, paragraph, stacked};
 use crate::chapters::{append, body, cautions, listed, note, small, tight};
 use crate::compare::{BETTER, draw_plans, under_plans};
 use crate::compose::{CLEAR, Draft, Set, columns, inner, numbered, stamped};
@@ -167,8 +167,8 @@ fn drafts(
     (drafts, scale, style)
 }
 
-fn section(name: &'static str, heading: &str, rows: Vec<Block>) -> Section {
-    Section { name, heading: heading.to_owned(), head: Vec::new(), rows }
+fn section(id: SectionId, heading: &str, rows: Vec<Block>) -> Section {
+    Section { id, heading: heading.to_owned(), head: Vec::new(), rows }
 }
 
 fn sections(
@@ -202,7 +202,7 @@ fn sentence(difference: &Difference, signs: &str, width: f64, style: &Style) -> 
     let mut rows = long_paragraph(says, bold, width);
     append(&mut rows, Block::space(style.small * 0.5));
     append(&mut rows, paragraph(signs, note(style), 0.0, width));
-    section("sentence", "What changed", rows)
+    section(SectionId::Other("sentence"), "What changed", rows)
 }
 
 /// The name of a layout, where there is more than one.
@@ -231,16 +231,16 @@ fn changes(context: &Context, difference: &Difference, width: f64, style: &Style
         })
         .collect();
     if rows.is_empty() {
-        return section("changes", "", Vec::new());
+        return section(SectionId::Other("changes"), "", Vec::new());
     }
     let (head, rows) = table(&columns, &rows, width, &tight(style));
-    Section { name: "changes", heading: "Every change".to_owned(), head, rows }
+    Section { id: SectionId::Other("changes"), heading: "Every change".to_owned(), head, rows }
 }
 
 fn figures_of(context: &Context, difference: &Difference, width: f64, style: &Style) -> Section {
     let rows: Vec<Vec<Cell>> = difference.figures.iter().map(|figure| cells_of(context, figure)).collect();
     if rows.is_empty() {
-        return section("figures", "", Vec::new());
+        return section(SectionId::Other("figures"), "", Vec::new());
     }
     let columns = [flexible("figure"), figures("before"), figures("now"), words("it became")];
     let style = &tight(style);
@@ -250,7 +250,7 @@ fn figures_of(context: &Context, difference: &Difference, width: f64, style: &St
         within half a per cent, or that neither is better. Both sides were calculated by this program."
     );
     append(&mut rows, stacked([Block::space(style.small * 0.5), paragraph(&says, note(style), 0.0, width)]));
-    Section { name: "figures", heading: "Figures before and after".to_owned(), head, rows }
+    Section { id: SectionId::Other("figures"), heading: "Figures before and after".to_owned(), head, rows }
 }
 
 fn cells_of(context: &Context, figure: &FigureChange) -> Vec<Cell> {
@@ -304,12 +304,12 @@ fn findings(
         }
         Some(listed(latest.severity, word, &lines, false, width, style))
     });
-    section("findings", heading, rows.flatten().collect())
+    section(SectionId::Other("findings"), heading, rows.flatten().collect())
 }
 
 fn notes(difference: &Difference, width: f64, style: &Style) -> Section {
     let air = || Block::space(style.small * 0.35);
     let rows =
         difference.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()]));
-    section("notes", "Basis", rows.collect())
+    section(SectionId::Other("notes"), "Basis", rows.collect())
 }

@@ -1,7 +1,7 @@
 //! The first page: a plan as large as it can be with result, signs, revisions and cautions beside or under it.
 
 use crate::SheetOptions;
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::chapters::{beside_the_plan, first_page};
 use crate::compose::{CLEAR, PAD};
 use crate::context::Context;
@@ -40,8 +40,8 @@ pub(crate) struct Arrangement {
 pub(crate) struct First {
     /// What belongs beside the plan has to stand on a later page.
     pub words: bool,
-    /// Names of sections on the first page.
-    pub there: Vec<&'static str>,
+    /// Sections on the first page.
+    pub there: Vec<SectionId>,
 }
 
 /// Heights of the band of words under the plan, over that of the title block.
@@ -109,17 +109,17 @@ fn all_words(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let mut all = first_page(context, width, style);
     all.extend(beside_the_plan(context, width, style));
     // Holes and what is bought belong to the tool, and stand once where several parts are carried.
-    all.retain(|section| context.on_tool.is_none() || !OF_THE_TOOL.contains(&section.name));
+    all.retain(|section| context.on_tool.is_none() || !OF_THE_TOOL.contains(&section.id));
     all
 }
 
 /// Sections that are told of the tool.
-const OF_THE_TOOL: [&str; 2] = ["cups", "parts list"];
+const OF_THE_TOOL: [SectionId; 2] = [SectionId::Holes, SectionId::CupsToBuy];
 
 /// Where a section goes.
 #[derive(Debug, Clone, PartialEq)]
 struct Put {
-    name: &'static str,
+    id: SectionId,
     column: usize,
 }
 
@@ -128,27 +128,23 @@ type Placed = Vec<Put>;
 
 /// More is better: how much of what may stand elsewhere stands beside the plan, what counts more first.
 fn rank(placed: &Placed) -> usize {
-    let there = |name: &str| placed.iter().any(|put| put.name == name);
-    MAY_FOLLOW.iter().zip([8, 4, 2, 1]).map(|(name, worth)| if there(name) { worth } else { 0 }).sum()
+    let there = |id: &SectionId| placed.iter().any(|put| put.id == *id);
+    MAY_FOLLOW.iter().zip([8, 4, 2, 1]).map(|(id, worth)| if there(id) { worth } else { 0 }).sum()
 }
 
 /// Sections that stand beside the plan where they have room, and on a later page otherwise; what counts most first.
-pub(crate) const MAY_FOLLOW: [&str; 4] = ["key", "cups", "revisions", "parts list"];
+pub(crate) const MAY_FOLLOW: [SectionId; 4] =
+    [SectionId::Key, SectionId::Holes, SectionId::Revisions, SectionId::CupsToBuy];
 
-/// Names and heights of the sections in columns of a width.
+/// Sections and heights of the sections in columns of a width.
 #[derive(Default)]
-struct Heights(Vec<(f64, Vec<(&'static str, f64)>)>);
+struct Heights(Vec<(f64, Vec<(SectionId, f64)>)>);
 
 impl Heights {
-    fn of(
-        &mut self,
-        width: f64,
-        style: &Style,
-        words: &dyn Fn(f64) -> Vec<Section>,
-    ) -> &[(&'static str, f64)] {
+    fn of(&mut self, width: f64, style: &Style, words: &dyn Fn(f64) -> Vec<Section>) -> &[(SectionId, f64)] {
         let known = self.0.iter().position(|(known, _)| *known == width);
         let index = known.unwrap_or_else(|| {
-            let heights = words(width).iter().map(|s| (s.name, s.height(style))).collect();
+            let heights = words(width).iter().map(|s| (s.id, s.height(style))).collect();
             self.0.push((width, heights));
             self.0.len() - 1
         });
@@ -165,23 +161,23 @@ impl Heights {
     ) -> Option<Placed> {
         let mut used = vec![0.0; template.columns.len()];
         let mut placed = Placed::new();
-        let names: Vec<&str> = words_of(self.of(template.columns[0].width(), style, words));
-        let (must, may): (Vec<&str>, Vec<&str>) =
-            names.into_iter().partition(|name| !MAY_FOLLOW.contains(name));
-        let may = MAY_FOLLOW.iter().filter(|name| may.contains(name));
-        for name in must.iter().chain(may) {
+        let ids: Vec<SectionId> = words_of(self.of(template.columns[0].width(), style, words));
+        let (must, may): (Vec<SectionId>, Vec<SectionId>) =
+            ids.into_iter().partition(|id| !MAY_FOLLOW.contains(id));
+        let may = MAY_FOLLOW.iter().filter(|id| may.contains(id));
+        for id in must.iter().chain(may) {
             let fitting = (0..used.len()).find_map(|column| {
                 let rect = template.columns[column];
-                let of = self.of(rect.width(), style, words).iter().find(|(known, _)| known == name)?;
+                let of = self.of(rect.width(), style, words).iter().find(|(known, _)| known == id)?;
                 let with = used[column] + if used[column] > 0.0 { style.gap } else { 0.0 } + of.1;
                 (with <= rect.height()).then_some((column, with, of.0))
             });
             match fitting {
-                Some((column, with, name)) => {
+                Some((column, with, id)) => {
                     used[column] = with;
-                    placed.push(Put { name, column });
+                    placed.push(Put { id, column });
                 }
-                None if MAY_FOLLOW.contains(name) => {}
+                None if MAY_FOLLOW.contains(id) => {}
                 None => return None,
             }
         }
@@ -189,8 +185,8 @@ impl Heights {
     }
 }
 
-fn words_of(all: &[(&'static str, f64)]) -> Vec<&'static str> {
-    all.iter().map(|(name, _)| *name).collect()
+fn words_of(all: &[(SectionId, f64)]) -> Vec<SectionId> {
+    all.iter().map(|(id, _)| *id).collect()
 }
 
 /// Why a stamp is there takes at least so much room beside the caption.
@@ -304,7 +300,7 @@ fn split(rect: Rect) -> Vec<Rect> {
 impl Arrangement {
     /// What later pages need not say, or have to say in its place.
     pub fn said(&self) -> First {
-        First { words: self.words_left_out, there: self.placed.iter().map(|put| put.name).collect() }
+        First { words: self.words_left_out, there: self.placed.iter().map(|put| put.id).collect() }
     }
     /// Plan, stamp and words.
     pub fn draw(&self, context: &Context, look: &Look) -> Vec<Item> {
@@ -337,7 +333,7 @@ fn place_words(
 ) {
     let mut tops: Vec<Option<f64>> = vec![None; template.columns.len()];
     let mut sections: Vec<(f64, Vec<Section>)> = Vec::new();
-    for Put { name, column } in placed {
+    for Put { id, column } in placed {
         let rect = template.columns[*column];
         let top = tops[*column].map_or(rect.max.y, |y| y - style.gap);
         let known = sections.iter().position(|(width, _)| *width == rect.width());
@@ -345,7 +341,7 @@ fn place_words(
             sections.push((rect.width(), words(rect.width())));
             sections.len() - 1
         });
-        if let Some(section) = sections[known].1.iter().find(|section| section.name == *name) {
+        if let Some(section) = sections[known].1.iter().find(|section| section.id == *id) {
             tops[*column] = Some(draw_section(section, &section.rows, false, rect.min.x, top, style, items));
         }
     }

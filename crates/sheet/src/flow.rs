@@ -237,7 +237,7 @@ pub(crate) fn draw_section(
         inner.extend(block.at(dvec2(x, y)));
         y -= block.height;
     }
-    items.push(Item::Group { name: section.name.to_owned(), clip: None, items: inner });
+    items.push(Item::Group { name: section.id.name().to_owned(), clip: None, items: inner });
     y
 }
 

@@ -34,19 +34,13 @@ impl Open {
 }
 
 impl Paper<'_> {
-    /// Draws a page; gives what is on it in the order of reading, the title block before the rest.
+    /// Draws a page; gives what is on it in the order of reading.
     pub(crate) fn tagged(&self, items: &[Item], page: usize, surface: &mut Surface) -> Vec<Node> {
         let mut open = Open::default();
         let mut nodes = Vec::new();
-        let mut first = Vec::new();
-        for item in items {
-            let of_title_block = matches!(item, Item::Group { name, .. } if name == "title block");
-            let into = if of_title_block { &mut first } else { &mut nodes };
-            self.nodes(std::slice::from_ref(item), page, surface, &mut open, into);
-        }
+        self.nodes(items, page, surface, &mut open, &mut nodes);
         open.close(surface);
-        first.extend(nodes);
-        first
+        nodes
     }
 
     fn nodes(

@@ -1,7 +1,7 @@
 //! A part that bends: how it sags, what its cups get, how it rings. Nothing of a part that is taken as rigid.
 
 use super::{append, body, note, note_after, nothing, printed};
-use crate::block::{Block, Section, long_paragraph, paragraph};
+use crate::block::{Block, Section, SectionId, long_paragraph, paragraph};
 use crate::context::Context;
 use crate::page::{Anchor, Contour, Item, Pen, Role, Step, Tag, Tone, Weight};
 use crate::style::{Style, text};
@@ -26,7 +26,12 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         Some(Err(reason)) => {
             let says = analysis::words::sentence(&format!("bending is not checked: {reason}"));
             let rows = long_paragraph(&says, body(style), width);
-            vec![Section { name: "bending", heading: "As the part bends".to_owned(), head: Vec::new(), rows }]
+            vec![Section {
+                id: SectionId::Other("bending"),
+                heading: "As the part bends".to_owned(),
+                head: Vec::new(),
+                rows,
+            }]
         }
         Some(Ok(bending)) => printed(vec![
             map(context, bending, width, style),
@@ -47,7 +52,7 @@ fn shown<'a>(context: &'a Context, bending: &'a BendingReport) -> Option<(&'a Mo
 
 /// The sag as contour lines with their figures over the outline.
 fn map(context: &Context, bending: &BendingReport, width: f64, style: &Style) -> Section {
-    let Some((motion, bent)) = shown(context, bending) else { return nothing("sag map") };
+    let Some((motion, bent)) = shown(context, bending) else { return nothing(SectionId::Other("sag map")) };
     let says = analysis::words::bending(bending, context.datum(), context.units);
     let mut rows = vec![paragraph(&says, body(style), 0.0, width)];
     if !bending.off.is_empty() {
@@ -73,7 +78,12 @@ fn map(context: &Context, bending: &BendingReport, width: f64, style: &Style) ->
         );
         append(&mut rows, note_after(&step, width, style));
     }
-    Section { name: "sag map", heading: "As the part bends".to_owned(), head: Vec::new(), rows }
+    Section {
+        id: SectionId::Other("sag map"),
+        heading: "As the part bends".to_owned(),
+        head: Vec::new(),
+        rows,
+    }
 }
 
 fn drawing(context: &Context, map: &SagMap, bent: &BentMotion, width: f64, style: &Style) -> Option<Block> {
@@ -237,7 +247,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     if rows.is_empty() {
-        return nothing("bending motions");
+        return nothing(SectionId::Other("bending motions"));
     }
     let stated = context.part().and_then(|part| part.allowable_n_mm2.as_ref());
     let allowed = stated.map_or_else(
@@ -250,7 +260,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
         not covered."
     );
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "bending motions", heading: String::new(), head, rows }
+    Section { id: SectionId::Other("bending motions"), heading: String::new(), head, rows }
 }
 
 /// The loss that leaves least.
@@ -269,7 +279,7 @@ fn lost(context: &Context, lost: &[analysis::BentLost], required: f64) -> Cell {
 }
 
 fn reactions(context: &Context, bending: &BendingReport, width: f64, style: &Style) -> Section {
-    let Some((motion, bent)) = shown(context, bending) else { return nothing("reactions") };
+    let Some((motion, bent)) = shown(context, bending) else { return nothing(SectionId::Other("reactions")) };
     let force = units::unit_of(Quantity::Force, context.units).1;
     let columns = [
         words("tag"),
@@ -297,16 +307,26 @@ fn reactions(context: &Context, bending: &BendingReport, width: f64, style: &Sty
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &super::tight(style));
-    Section { name: "reactions", heading: format!("Reactions at {}, as it bends", motion.name), head, rows }
+    Section {
+        id: SectionId::Other("reactions"),
+        heading: format!("Reactions at {}, as it bends", motion.name),
+        head,
+        rows,
+    }
 }
 
 fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     let ring = match &context.report.ringing {
-        None => return nothing("ringing"),
+        None => return nothing(SectionId::Other("ringing")),
         Some(Err(reason)) => {
             let says = format!("Ringing is not checked: {reason}.");
             let rows = long_paragraph(&says, body(style), width);
-            return Section { name: "ringing", heading: "How it rings".to_owned(), head: Vec::new(), rows };
+            return Section {
+                id: SectionId::Other("ringing"),
+                heading: "How it rings".to_owned(),
+                head: Vec::new(),
+                rows,
+            };
         }
         Some(Ok(ring)) => ring,
     };
@@ -360,7 +380,7 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     for says in remarks {
         rows.push(paragraph(&says, note(style), 0.0, width));
     }
-    Section { name: "ringing", heading: "How it rings".to_owned(), head, rows }
+    Section { id: SectionId::Other("ringing"), heading: "How it rings".to_owned(), head, rows }
 }
 
 fn stroke_row(context: &Context, name: &str, stroke: &StrokeFigures, stated: bool) -> Vec<Cell> {

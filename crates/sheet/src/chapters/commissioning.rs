@@ -1,7 +1,7 @@
 //! What to check, measure and write down on the real tool, and how to keep it in order.
 
 use super::{append, body, motions, note_after, printed, small, tight, upkeep};
-use crate::block::{Block, Section, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Contour, Item, Pen, Tone};
 use crate::style::{BY_HAND, Style, THIN};
@@ -84,7 +84,12 @@ fn before(context: &Context, width: f64, style: &Style) -> Section {
         .map(str::to_owned),
     );
     let rows = says.iter().map(|says| tick(says, width, style)).collect();
-    Section { name: "before", heading: "Before the first pick".to_owned(), head: Vec::new(), rows }
+    Section {
+        id: SectionId::Other("before"),
+        heading: "Before the first pick".to_owned(),
+        head: Vec::new(),
+        rows,
+    }
 }
 
 /// A cell to write into.
@@ -142,7 +147,7 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
             temperature. The sealed-plate values are the baseline that later measurements are compared with.";
         append(&mut rows, note_after(says, width, style));
     }
-    Section { name: "trial level", heading: "Trial: vacuum level".to_owned(), head, rows }
+    Section { id: SectionId::Other("trial level"), heading: "Trial: vacuum level".to_owned(), head, rows }
 }
 
 /// Slide test: one line for each model, since friction belongs to a lip and a surface.
@@ -184,7 +189,7 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
             Enter the lowest of three in the project, with its date.";
         append(&mut rows, note_after(says, width, style));
     }
-    Section { name: "trial friction", heading: "Trial: slide test".to_owned(), head, rows }
+    Section { id: SectionId::Other("trial friction"), heading: "Trial: slide test".to_owned(), head, rows }
 }
 
 fn trial(context: &Context, width: f64, style: &Style) -> Section {
@@ -218,7 +223,12 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &roomy(&tight(style)));
-    Section { name: "trial picks", heading: "Trial: picks with the real part".to_owned(), head, rows }
+    Section {
+        id: SectionId::Other("trial picks"),
+        heading: "Trial: picks with the real part".to_owned(),
+        head,
+        rows,
+    }
 }
 
 fn weights(context: &Context, width: f64, style: &Style) -> Section {
@@ -243,7 +253,7 @@ fn weights(context: &Context, width: f64, style: &Style) -> Section {
         add("mass of the tool without the part", context.figure(empty.mass_kg, Quantity::Mass));
     }
     let (head, rows) = table(&columns, &rows, width, &roomy(&tight(style)));
-    Section { name: "trial masses", heading: "Trial: part and tool".to_owned(), head, rows }
+    Section { id: SectionId::Other("trial masses"), heading: "Trial: part and tool".to_owned(), head, rows }
 }
 
 /// Intervals are custom of the trade, and said to be so.
@@ -276,7 +286,7 @@ fn intervals(width: f64, style: &Style) -> Section {
     let (head, mut rows) = table(&columns, &rows, width, &roomy(&tight(style)));
     let says = "Intervals are common practice, no source; the wear seen in the first weeks decides. Isolate and vent first.";
     append(&mut rows, note_after(says, width, style));
-    Section { name: "maintenance", heading: "Maintenance".to_owned(), head, rows }
+    Section { id: SectionId::Other("maintenance"), heading: "Maintenance".to_owned(), head, rows }
 }
 
 fn signed(width: f64, style: &Style) -> Section {
@@ -296,5 +306,5 @@ fn signed(width: f64, style: &Style) -> Section {
         items.extend(field(label, from, from + third));
     }
     let rows = vec![Block { height: style.body * 3.2 + style.small_leading, items }];
-    Section { name: "signed", heading: "Commissioned".to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Other("signed"), heading: "Commissioned".to_owned(), head: Vec::new(), rows }
 }

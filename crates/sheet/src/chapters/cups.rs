@@ -1,7 +1,7 @@
 //! The hole table: what the build team drills and fits by.
 
 use super::{append, note_after, tight};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, flexible, natural_width, table, words};
@@ -65,7 +65,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         says.extend(proposed(context));
         append(&mut rows, note_after(&says, width, style));
     }
-    Section { name: "cups", heading: "Cups and holes".to_owned(), head, rows }
+    Section { id: SectionId::Holes, heading: "Cups and holes".to_owned(), head, rows }
 }
 
 /// The question that the layout was proposed for, where it came from the program.

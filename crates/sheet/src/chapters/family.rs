@@ -2,7 +2,7 @@
 //! from one to the next.
 
 use super::{append, note_after, printed};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::page::Tone;
 use crate::style::Style;
@@ -44,7 +44,7 @@ fn parts(context: &Context, family: &Family, width: f64, style: &Style) -> Secti
     if let Some(mix) = telling::mix_in_words(family, &context.project.cycle.currency, context.units) {
         append(&mut rows, note_after(&mix, width, style));
     }
-    Section { name: "parts on the tool", heading: "Parts on the tool".to_owned(), head, rows }
+    Section { id: SectionId::Other("parts on the tool"), heading: "Parts on the tool".to_owned(), head, rows }
 }
 
 fn part(context: &Context, family: &Family, seat: &SeatReport) -> Vec<Cell> {
@@ -105,7 +105,7 @@ fn stops(context: &Context, family: &Family, width: f64, style: &Style) -> Secti
         }
     }
     if rows.is_empty() {
-        return super::nothing("stops");
+        return super::nothing(SectionId::Other("stops"));
     }
     let (head, mut rows) = table(&columns, &rows, width, style);
     let mut says = "Stops are points, from the tool's datum; of a pin it is the place of its side that touches. Edges run from end to \
@@ -115,7 +115,7 @@ fn stops(context: &Context, family: &Family, width: f64, style: &Style) -> Secti
         says.push_str(" A part does not lie against the stops marked: place it by them again.");
     }
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "stops", heading: "Stops".to_owned(), head, rows }
+    Section { id: SectionId::Other("stops"), heading: "Stops".to_owned(), head, rows }
 }
 
 /// A column for each part, with its name.
@@ -159,7 +159,7 @@ fn wiring(context: &Context, family: &Family, width: f64, style: &Style) -> Sect
     }
     let _ = context;
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "wiring list", heading: "Valves and parts".to_owned(), head, rows }
+    Section { id: SectionId::Other("wiring list"), heading: "Valves and parts".to_owned(), head, rows }
 }
 
 fn covers(family: &Family, width: f64, style: &Style) -> Section {
@@ -194,7 +194,7 @@ fn covers(family: &Family, width: f64, style: &Style) -> Section {
     let says = "On: the whole lip on sound surface with the required clearance; beside: the whole lip beside the \
                 part or within a hole with that clearance; partly: neither.";
     append(&mut rows, note_after(says, width, style));
-    Section { name: "cups on parts", heading: "Cups on each part".to_owned(), head, rows }
+    Section { id: SectionId::Other("cups on parts"), heading: "Cups on each part".to_owned(), head, rows }
 }
 
 fn plan(context: &Context, family: &Family, width: f64, style: &Style) -> Section {
@@ -203,7 +203,7 @@ fn plan(context: &Context, family: &Family, width: f64, style: &Style) -> Sectio
     columns.extend(of_parts(family));
     // Where the zones serve and are as few, the list above is the plan.
     if valves.fewest.is_empty() || (valves.now_serves && valves.fewest.len() >= valves.now) {
-        return super::nothing("fewest valves");
+        return super::nothing(SectionId::Other("fewest valves"));
     }
     let rows: Vec<Vec<Cell>> = valves
         .fewest
@@ -217,7 +217,12 @@ fn plan(context: &Context, family: &Family, width: f64, style: &Style) -> Sectio
     let (head, mut rows) = table(&columns, &rows, width, style);
     let _ = context;
     append(&mut rows, note_after(&telling::valves_in_words(family, context.units), width, style));
-    Section { name: "fewest valves", heading: "Fewest valves that serve every part".to_owned(), head, rows }
+    Section {
+        id: SectionId::Other("fewest valves"),
+        heading: "Fewest valves that serve every part".to_owned(),
+        head,
+        rows,
+    }
 }
 
 fn change_over(context: &Context, family: &Family, width: f64, style: &Style) -> Section {
@@ -257,5 +262,5 @@ fn change_over(context: &Context, family: &Family, width: f64, style: &Style) ->
                     drawing's datum and axes at the same place; X and Y are those axes. Back again it is the other way.";
         append(&mut rows, note_after(says, width, style));
     }
-    Section { name: "change-over", heading: "Change-over".to_owned(), head, rows }
+    Section { id: SectionId::Other("change-over"), heading: "Change-over".to_owned(), head, rows }
 }

@@ -1,7 +1,7 @@
 //! Open findings, accepted ones with their reasons, and what was not checked.
 
 use super::{append, body, indented, small};
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Anchor, Contour, Dash, Item, Pen, Role, Step, Tag, Tone, Weight};
 use crate::style::{Style, THIN, left, text};
@@ -34,7 +34,7 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
             .chunks(6)
             .flat_map(|lines| listed(Severity::NotChecked, "not checked", lines, true, width, style)),
     );
-    Section { name: "findings", heading: HEADING.to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Other("findings"), heading: HEADING.to_owned(), head: Vec::new(), rows }
 }
 
 /// What has the same reason, together, in the order of first mention.

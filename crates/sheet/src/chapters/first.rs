@@ -1,7 +1,7 @@
 //! What stands beside the plan: the result, what the signs mean, earlier issues, cautions.
 
 use super::{body, cautions, printed, small};
-use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, Setting, long_paragraph, paragraph, stacked};
 use crate::context::Context;
 use crate::cups;
 use crate::frame_pieces;
@@ -63,7 +63,7 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
     if let Some(says) = unprinted(context) {
         rows.push(paragraph(&says, small(style), 0.0, width));
     }
-    Section { name: "result", heading: "Result".to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Result, heading: "Result".to_owned(), head: Vec::new(), rows }
 }
 
 /// Letters of names that the sheet's fonts do not have, with what is printed in their place.
@@ -94,7 +94,7 @@ const MOST_REVISIONS: usize = 6;
 pub(super) fn revisions(context: &Context, width: f64, style: &Style) -> Section {
     let all = &context.project.sheet.revisions;
     let earlier = all.len().saturating_sub(MOST_REVISIONS);
-    let mut section = revision_table("revisions", "Revisions", &all[earlier..], width, style);
+    let mut section = revision_table(SectionId::Revisions, "Revisions", &all[earlier..], width, style);
     if earlier > 0 {
         let says = format!("The {earlier} earlier ones are below the parts list.");
         super::append(&mut section.rows, super::note_after(&says, width, style));
@@ -106,11 +106,11 @@ pub(super) fn revisions(context: &Context, width: f64, style: &Style) -> Section
 pub(super) fn earlier_revisions(context: &Context, width: f64, style: &Style) -> Section {
     let all = &context.project.sheet.revisions;
     let earlier = all.len().saturating_sub(MOST_REVISIONS);
-    revision_table("earlier revisions", "Earlier revisions", &all[..earlier], width, style)
+    revision_table(SectionId::Other("earlier revisions"), "Earlier revisions", &all[..earlier], width, style)
 }
 
 fn revision_table(
-    name: &'static str,
+    id: SectionId,
     heading: &str,
     revisions: &[Revision],
     width: f64,
@@ -129,7 +129,7 @@ fn revision_table(
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &super::tight(style));
-    Section { name, heading: heading.to_owned(), head, rows }
+    Section { id, heading: heading.to_owned(), head, rows }
 }
 
 /// What the signs of a plan mean, those that occur on it.
@@ -227,7 +227,7 @@ impl Key {
                 Block { height, items: items.collect() }
             })
             .collect();
-        Section { name: "key", heading: "Legend of the plan".to_owned(), head: Vec::new(), rows }
+        Section { id: SectionId::Key, heading: "Legend of the plan".to_owned(), head: Vec::new(), rows }
     }
 }
 

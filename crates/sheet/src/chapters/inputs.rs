@@ -1,7 +1,7 @@
 //! What the figures rest on: every input with its value, where it comes from and when it was entered.
 
 use super::{append, note_after, tight};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::page::Weight;
 use crate::style::Style;
@@ -70,7 +70,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         );
         append(&mut rows, note_after(&says, width, style));
     }
-    Section { name: "assumptions", heading: "Basis of the figures".to_owned(), head, rows }
+    Section { id: SectionId::Other("assumptions"), heading: "Basis of the figures".to_owned(), head, rows }
 }
 
 /// A figure with as many digits as it takes to be none of nought: a gap of some thousandths of a millimetre is one, and what a

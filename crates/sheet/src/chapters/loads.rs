@@ -1,7 +1,7 @@
 //! What each cup gets in each motion, and the envelope.
 
 use super::{append, limit_words, note, note_after, nothing, tight};
-use crate::block::{Block, Section, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Role, Tag, Tone};
 use crate::plots;
@@ -42,7 +42,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         } else {
             "Load and factor, further motions"
         };
-        sections.push(Section { name: "cup loads", heading: heading.to_owned(), head, rows });
+        sections.push(Section { id: SectionId::Other("cup loads"), heading: heading.to_owned(), head, rows });
         rest = later;
     }
     sections
@@ -91,7 +91,7 @@ fn held(context: &Context, point: &EnvelopePointReport) -> String {
 
 /// The polar plot with its figures.
 pub(super) fn envelope(context: &Context, width: f64, style: &Style) -> Section {
-    let Some(envelope) = &context.report.envelope else { return nothing("envelope") };
+    let Some(envelope) = &context.report.envelope else { return nothing(SectionId::Other("envelope")) };
     let says = format!(
         "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept; each \
         piece of the curve names the cup that limits it.",
@@ -123,5 +123,5 @@ pub(super) fn envelope(context: &Context, width: f64, style: &Style) -> Section 
         plot,
         paragraph(&figures, super::body(style), 0.0, width),
     ])];
-    Section { name: "envelope", heading: "Envelope".to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Other("envelope"), heading: "Envelope".to_owned(), head: Vec::new(), rows }
 }

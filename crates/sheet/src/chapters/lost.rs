@@ -1,7 +1,7 @@
 //! Every cup and every zone lost in turn, motion by motion.
 
 use super::{append, note_after, tight};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
@@ -56,7 +56,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         } else {
             "One cup or zone lost, further motions"
         };
-        sections.push(Section { name: "lost", heading: heading.to_owned(), head, rows });
+        sections.push(Section { id: SectionId::Other("lost"), heading: heading.to_owned(), head, rows });
         rest = later;
     }
     sections

@@ -17,7 +17,7 @@ mod review;
 mod robot;
 mod upkeep;
 
-use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, Setting, long_paragraph, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
@@ -28,9 +28,23 @@ pub(crate) use findings::listed;
 pub(crate) use first::first_page;
 pub(crate) use motions::limit_words;
 
+/// What a chapter is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ChapterOf {
+    /// What belongs beside the plan.
+    Plan,
+    /// Where the cups go, and what is bought: told once of a tool, whatever it carries.
+    Holes,
+    /// What is told of every part that a tool carries.
+    EachPart,
+    /// What is told of the tool as a whole.
+    Tool,
+}
+
 /// What follows the plan: a name for the bookmark and its sections.
 pub(crate) struct Chapter {
     pub name: &'static str,
+    pub of: ChapterOf,
     pub sections: fn(&Context, f64, &Style) -> Vec<Section>,
 }
 
@@ -38,17 +52,17 @@ pub(crate) struct Chapter {
 /// figures list; that of the bending nothing of a
 /// part that is taken as rigid, that of the questions nothing unless they were asked for.
 pub(crate) const CHAPTERS: [Chapter; 6] = [
-    Chapter { name: "Cups and parts list", sections: cups_and_parts },
-    Chapter { name: "Factors", sections: what_it_holds },
-    Chapter { name: "As it bends", sections: bending::sections },
-    Chapter { name: "Circuits", sections: circuit::sections },
-    Chapter { name: "Commissioning and maintenance", sections: commissioning::sections },
-    Chapter { name: "Reviewer's checklist", sections: review::checklist },
+    Chapter { name: "Cups and parts list", of: ChapterOf::Holes, sections: cups_and_parts },
+    Chapter { name: "Factors", of: ChapterOf::EachPart, sections: what_it_holds },
+    Chapter { name: "As it bends", of: ChapterOf::EachPart, sections: bending::sections },
+    Chapter { name: "Circuits", of: ChapterOf::EachPart, sections: circuit::sections },
+    Chapter { name: "Commissioning and maintenance", of: ChapterOf::Tool, sections: commissioning::sections },
+    Chapter { name: "Reviewer's checklist", of: ChapterOf::Tool, sections: review::checklist },
 ];
 
 /// What a tool that carries several parts prints besides, before all others.
 pub(crate) const PARTS_ON_THE_TOOL: Chapter =
-    Chapter { name: "Parts on the tool", sections: family::sections };
+    Chapter { name: "Parts on the tool", of: ChapterOf::Tool, sections: family::sections };
 
 /// The chapters of a page of text.
 pub(crate) fn all(context: &Context) -> Vec<&'static Chapter> {
@@ -72,7 +86,7 @@ pub(crate) fn beside_the_plan(context: &Context, width: f64, style: &Style) -> V
 
 /// What stands beside the plan, when there is too much of it.
 pub(crate) const WORDS_OF_THE_PLAN: Chapter =
-    Chapter { name: "Result, legend, cautions", sections: first_page };
+    Chapter { name: "Result, legend, cautions", of: ChapterOf::Plan, sections: first_page };
 
 fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let sections = vec![
@@ -149,6 +163,6 @@ pub(crate) fn tight(style: &Style) -> Style {
 }
 
 /// A section that prints nothing.
-fn nothing(name: &'static str) -> Section {
-    Section { name, heading: String::new(), head: Vec::new(), rows: Vec::new() }
+fn nothing(id: SectionId) -> Section {
+    Section { id, heading: String::new(), head: Vec::new(), rows: Vec::new() }
 }

@@ -1,7 +1,7 @@
 //! Every motion with what it asks and what is held: factor, range and limit factor side by side.
 
 use super::{append, body, by_reason, note, note_after};
-use crate::block::{Section, Setting, long_paragraph, paragraph};
+use crate::block::{Section, SectionId, Setting, long_paragraph, paragraph};
 use crate::context::{Context, met};
 use crate::page::{Tone, Weight};
 use crate::style::Style;
@@ -38,19 +38,19 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let rows: Vec<Vec<Cell>> = report.motions.iter().map(|motion| row(context, motion)).collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     if rows.is_empty() {
-        return super::nothing("loads");
+        return super::nothing(SectionId::Other("loads"));
     }
     append(&mut rows, note_after(FACTOR_AND_LIMIT, width, style));
     let more = remarks(context);
     rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
-    Section { name: "loads", heading: String::new(), head, rows }
+    Section { id: SectionId::Other("loads"), heading: String::new(), head, rows }
 }
 
 /// The answer in one sentence.
 pub(super) fn verdict(context: &Context, width: f64, style: &Style) -> Section {
     let verdict = &context.report.verdict;
     if verdict.sentence.trim().is_empty() || context.report.motions.is_empty() {
-        return super::nothing("verdict");
+        return super::nothing(SectionId::Other("verdict"));
     }
     let tone = match verdict.severity {
         analysis::Severity::Fail => Tone::Fail,
@@ -59,7 +59,7 @@ pub(super) fn verdict(context: &Context, width: f64, style: &Style) -> Section {
     };
     let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
     let rows = long_paragraph(&verdict.sentence, bold, width);
-    Section { name: "verdict", heading: "Factors".to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Other("verdict"), heading: "Factors".to_owned(), head: Vec::new(), rows }
 }
 
 fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
@@ -240,7 +240,7 @@ pub(super) fn tilt(context: &Context, motion: &Motion) -> String {
 
 /// How the cups stand about the centre of gravity.
 pub(super) fn balance(context: &Context, width: f64, style: &Style) -> Section {
-    let Some(balance) = &context.report.balance else { return super::nothing("balance") };
+    let Some(balance) = &context.report.balance else { return super::nothing(SectionId::Other("balance")) };
     let unit = context.length_unit();
     let inside = if balance.inside_hull { "inside" } else { "outside" };
     let mut says = format!(
@@ -256,5 +256,5 @@ pub(super) fn balance(context: &Context, width: f64, style: &Style) -> Section {
     }
     says.push('.');
     let rows = vec![paragraph(&says, body(style), 0.0, width)];
-    Section { name: "balance", heading: "Balance".to_owned(), head: Vec::new(), rows }
+    Section { id: SectionId::Other("balance"), heading: "Balance".to_owned(), head: Vec::new(), rows }
 }

@@ -1,7 +1,7 @@
 //! The parts list by generic specification, and spares.
 
 use super::{append, note_after, nothing};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
@@ -73,13 +73,13 @@ pub(super) fn cups(context: &Context, width: f64, style: &Style) -> Section {
             used in the calculation.";
         append(&mut rows, note_after(says, width, style));
     }
-    Section { name: "parts list", heading: "Parts list: cups".to_owned(), head, rows }
+    Section { id: SectionId::CupsToBuy, heading: "Parts list: cups".to_owned(), head, rows }
 }
 
 pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
     let pieces = context.layout().map_or(&[][..], |layout| layout.tool.frame.as_slice());
     if pieces.is_empty() {
-        return nothing("frame");
+        return nothing(SectionId::Other("frame"));
     }
     let unit = context.length_unit();
     let columns = [
@@ -119,14 +119,14 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, style);
-    Section { name: "frame", heading: "Parts list: frame".to_owned(), head, rows }
+    Section { id: SectionId::Other("frame"), heading: "Parts list: frame".to_owned(), head, rows }
 }
 
 /// Where each piece of frame lies: what is set out before anything is drilled.
 pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
     let pieces = context.layout().map_or(&[][..], |layout| layout.tool.frame.as_slice());
     if pieces.is_empty() {
-        return nothing("frame places");
+        return nothing(SectionId::Other("frame places"));
     }
     let columns = [
         flexible("piece"),
@@ -166,7 +166,7 @@ pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
         context.length_unit_name()
     );
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "frame places", heading: "Position of the frame".to_owned(), head, rows }
+    Section { id: SectionId::Other("frame places"), heading: "Position of the frame".to_owned(), head, rows }
 }
 
 /// Posts between frame and cup, alike ones together, as the hole table has them.
@@ -188,7 +188,7 @@ pub(super) fn posts(context: &Context, width: f64, style: &Style) -> Section {
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, style);
-    Section { name: "posts", heading: "Parts list: posts".to_owned(), head, rows }
+    Section { id: SectionId::Other("posts"), heading: "Parts list: posts".to_owned(), head, rows }
 }
 
 fn of_shape(context: &Context, shape: &FrameShape) -> (&'static str, String) {
@@ -241,7 +241,7 @@ pub(super) fn fittings(context: &Context, width: f64, style: &Style) -> Section 
         rows.push(vec![Cell::bold("Whole tool with cups and frame"), blank(), blank(), blank(), total]);
     }
     let (head, rows) = table(&columns, &rows, width, style);
-    Section { name: "fittings", heading: "Parts list: fittings".to_owned(), head, rows }
+    Section { id: SectionId::Other("fittings"), heading: "Parts list: fittings".to_owned(), head, rows }
 }
 
 pub(super) fn spares(context: &Context, width: f64, style: &Style) -> Section {
@@ -264,5 +264,5 @@ pub(super) fn spares(context: &Context, width: f64, style: &Style) -> Section {
         );
         append(&mut rows, note_after(&says, width, style));
     }
-    Section { name: "spares", heading: "Spares".to_owned(), head, rows }
+    Section { id: SectionId::Other("spares"), heading: "Spares".to_owned(), head, rows }
 }

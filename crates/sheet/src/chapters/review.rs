@@ -1,7 +1,7 @@
 //! What colleagues said of the layout and what they decided, and the questions that a reviewer goes through.
 
 use super::{append, body, indented, note_after, nothing, printed, small};
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, SectionId, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Item, Pen, Tone, Weight};
 use crate::style::{Style, THIN, left};
@@ -14,7 +14,7 @@ use telling::{Question, QuestionGroup};
 /// Open remarks with their answers, the decisions, and how many remarks were settled.
 pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let review = &context.project.review;
-    let mut section = nothing("review");
+    let mut section = nothing(SectionId::Other("review"));
     if review.remarks.is_empty() && review.decisions.is_empty() {
         return section;
     }
@@ -188,7 +188,7 @@ pub(super) fn checklist(context: &Context, width: f64, style: &Style) -> Vec<Sec
             let of_group = questions.iter().filter(|question| question.group == *group);
             let rows = of_group.flat_map(|question| question_rows(context, question, width, style)).collect();
             Section {
-                name: "checklist",
+                id: SectionId::Other("checklist"),
                 heading: format!("To question: {}", group.label().to_lowercase()),
                 head: Vec::new(),
                 rows,

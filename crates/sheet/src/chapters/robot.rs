@@ -1,7 +1,7 @@
 //! Mass, centre and inertia at the flange, for the robot's programmer.
 
 use super::{append, note_after, nothing};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table};
@@ -9,7 +9,7 @@ use analysis::Carried;
 use units::Quantity;
 
 pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
-    let Some(robot) = &context.report.robot else { return nothing("robot load") };
+    let Some(robot) = &context.report.robot else { return nothing(SectionId::Other("robot load")) };
     let columns = [flexible("at the flange's centre"), figures("tool empty"), figures("with the part")];
     let line = |name: String, of: &dyn Fn(&Carried) -> String| {
         vec![
@@ -48,7 +48,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         says.push_str(&format!(" Left out, mass not stated: {}.", robot.left_out.join(", ")));
     }
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "robot load", heading: "Load on the robot".to_owned(), head, rows }
+    Section { id: SectionId::Other("robot load"), heading: "Load on the robot".to_owned(), head, rows }
 }
 
 /// As many decimals as give the largest of them four figures.

@@ -1,7 +1,7 @@
 //! What was measured so far, and how long lips last in this cycle.
 
 use super::{append, note_after, nothing, tight};
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
@@ -11,7 +11,7 @@ use units::Quantity;
 /// Life of the lips of each model in picks, and what that means in weeks.
 pub(super) fn wear(context: &Context, width: f64, style: &Style) -> Section {
     let changes = analysis::lip_changes(context.project, context.report.layout);
-    let Some(first) = changes.first() else { return nothing("wear") };
+    let Some(first) = changes.first() else { return nothing(SectionId::Other("wear")) };
     let cycle = &context.project.cycle;
     let columns = [
         flexible("cup model"),
@@ -46,7 +46,7 @@ pub(super) fn wear(context: &Context, width: f64, style: &Style) -> Section {
         cycle.hours_per_year.origin.label()
     );
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "wear", heading: "Wear of the lips".to_owned(), head, rows }
+    Section { id: SectionId::Other("wear"), heading: "Wear of the lips".to_owned(), head, rows }
 }
 
 /// A whole number with a gap between thousands, so that noughts can be counted.
@@ -81,7 +81,7 @@ pub(super) fn measured(context: &Context, width: f64, style: &Style) -> Section 
     let entries = context.project.trial.entries.iter();
     let rows: Vec<Vec<Cell>> = entries.filter_map(|entry| measured_row(context, entry)).collect();
     if rows.is_empty() {
-        return nothing("measured");
+        return nothing(SectionId::Other("measured"));
     }
     let (head, mut rows) = table(&columns, &rows, width, &tight(style));
     let curves = context.project.trial.curves.len();
@@ -93,7 +93,7 @@ pub(super) fn measured(context: &Context, width: f64, style: &Style) -> Section 
         );
         append(&mut rows, note_after(&says, width, style));
     }
-    Section { name: "measured", heading: "Measured so far".to_owned(), head, rows }
+    Section { id: SectionId::Other("measured"), heading: "Measured so far".to_owned(), head, rows }
 }
 
 fn measured_row(context: &Context, entry: &TrialEntry) -> Option<Vec<Cell>> {

@@ -1,7 +1,7 @@
 //! Sections of the sheet as elements: headings, tables, sentences and drawings, by their tags.
 
 use super::figure;
-use crate::block::{Block, Section};
+use crate::block::{Block, Section, SectionId};
 use crate::page::{Item, Role, Tag, Tone, Weight};
 use crate::svg::escaped;
 use std::fmt::Write as _;
@@ -21,18 +21,18 @@ enum Open {
 struct Writer<'a> {
     out: &'a mut String,
     open: Open,
-    name: &'static str,
+    id: SectionId,
     heading: &'a str,
     ids: &'a mut usize,
 }
 
 /// One section with its heading.
 pub(super) fn section(section: &Section, ids: &mut usize, out: &mut String) {
-    let _ = writeln!(out, "<section class=\"{}\">", section.name.replace(' ', "-"));
+    let _ = writeln!(out, "<section class=\"{}\">", section.id.name().replace(' ', "-"));
     if !section.heading.is_empty() {
         let _ = writeln!(out, "<h3>{}</h3>", said(&section.heading));
     }
-    let mut writer = Writer { out, open: Open::Nothing, name: section.name, heading: &section.heading, ids };
+    let mut writer = Writer { out, open: Open::Nothing, id: section.id, heading: &section.heading, ids };
     for block in section.head.iter().chain(&section.rows) {
         writer.block(block);
     }
@@ -103,7 +103,7 @@ impl Writer<'_> {
             self.close();
         }
         if self.open == Open::Nothing {
-            let name = if self.name == "cups" { " id=\"holes\"" } else { "" };
+            let name = if self.id == SectionId::Holes { " id=\"holes\"" } else { "" };
             let class = if cells.iter().any(|tag| tag.by_hand) { "by-hand" } else { "sort" };
             let _ = write!(
                 self.out,
@@ -117,7 +117,7 @@ impl Writer<'_> {
         }
         self.out.push_str("<tr>");
         for (index, tag) in cells.iter().enumerate() {
-            let element = if head || (index == 0 && self.name == "cups") { "th" } else { "td" };
+            let element = if head || (index == 0 && self.id == SectionId::Holes) { "th" } else { "td" };
             let scope = match (element, head) {
                 ("th", true) => " scope=\"col\"",
                 ("th", false) => " scope=\"row\"",

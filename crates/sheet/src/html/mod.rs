@@ -11,7 +11,8 @@ mod factors;
 mod figure;
 mod plan;
 
-use crate::chapters::{CHAPTERS, Chapter, all, first_page};
+use crate::block::SectionId;
+use crate::chapters::{CHAPTERS, Chapter, ChapterOf, all, first_page};
 use crate::context::Context;
 use crate::style::Style;
 use crate::svg::escaped;
@@ -70,7 +71,8 @@ pub(crate) fn html_as(
     let mut out = head(&context);
     out.push_str(&top(&context));
     let mut beside = first_page(&context, WIDTH, &style);
-    let result = beside.iter().position(|section| section.name == "result").map(|at| beside.remove(at));
+    let result =
+        beside.iter().position(|section| section.id == SectionId::Result).map(|at| beside.remove(at));
     let mut ids = 0;
     if let Some(result) = &result {
         section(result, &mut ids, &mut out);
@@ -89,15 +91,16 @@ pub(crate) fn html_as(
     }
     out.push_str(&factors::table(&context));
     // What stands with the plan stands once.
-    let commissioning = all(&context).len() - 2;
-    let there: Vec<&str> = beside.iter().map(|section| section.name).collect();
-    for (index, chapter) in all(&context).into_iter().enumerate() {
-        // Commissioning is of the whole tool and comes behind all its parts.
-        if index == commissioning {
+    let there: Vec<SectionId> = beside.iter().map(|section| section.id).collect();
+    let chapters = all(&context);
+    let last_of_part = chapters.iter().rposition(|chapter| chapter.of == ChapterOf::EachPart);
+    for (index, chapter) in chapters.into_iter().enumerate() {
+        // What is of the whole tool comes behind all its parts.
+        if last_of_part.is_some_and(|last| index == last + 1) {
             out.push_str(&other_parts(&context, &style, &mut ids));
         }
         let mut sections = (chapter.sections)(&context, WIDTH, &style);
-        sections.retain(|section| !there.contains(&section.name));
+        sections.retain(|section| !there.contains(&section.id));
         if sections.is_empty() {
             continue;
         }
@@ -110,16 +113,9 @@ pub(crate) fn html_as(
     out
 }
 
-/// The chapters that are of one part where the tool carries several.
-fn of_each_part() -> &'static [Chapter] {
-    let [_, of_part @ .., _, _] = &CHAPTERS;
-    of_part
-}
-
 /// Heading of a chapter, with the part that it is of where the tool carries several.
 fn heading(chapter: &Chapter, context: &Context) -> String {
-    let of_part = of_each_part().iter().any(|of| of.name == chapter.name);
-    match context.seat_name().filter(|_| of_part) {
+    match context.seat_name().filter(|_| chapter.of == ChapterOf::EachPart) {
         Some(name) => format!("{}: {name}", chapter.name),
         None => chapter.name.to_owned(),
     }
@@ -138,7 +134,7 @@ fn other_parts(context: &Context, style: &Style, ids: &mut usize) -> String {
         };
         let _ = writeln!(out, "<h2 id=\"part{number}\">Plan: {}</h2>", said(seat.name.trim()));
         out.push_str(&plan::of_part(&own, number));
-        for chapter in of_each_part() {
+        for chapter in CHAPTERS.iter().filter(|chapter| chapter.of == ChapterOf::EachPart) {
             let sections = (chapter.sections)(&own, WIDTH, style);
             if sections.is_empty() {
                 continue;

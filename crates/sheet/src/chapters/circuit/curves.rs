@@ -1,7 +1,7 @@
 //! Curves of a circuit: what its source draws against what leaks in, and how the level comes at its cups.
 
 use super::{heading, with_unit};
-use crate::block::{Block, Section, stacked};
+use crate::block::{Block, Section, SectionId, stacked};
 use crate::chapters::{note_after, nothing};
 use crate::context::Context;
 use crate::page::{Dash, Pen, Role, Tag, Tone};
@@ -21,7 +21,7 @@ fn points(curve: &[(f64, f64)]) -> Vec<DVec2> {
 /// The chart with a note under it as one section.
 fn section(
     context: &Context,
-    name: &'static str,
+    id: SectionId,
     heading: String,
     chart: &Chart,
     note: &str,
@@ -29,13 +29,13 @@ fn section(
     style: &Style,
 ) -> Section {
     let size = dvec2(width, (width * 0.5).min(style.body * 24.0));
-    let Some(drawn) = draw(context, chart, size, style) else { return nothing(name) };
+    let Some(drawn) = draw(context, chart, size, style) else { return nothing(id) };
     let chart = Block {
         height: size.y,
         items: vec![Tag::new(Role::Figure, format!("Chart: {heading}. {note}")).over(vec![drawn])],
     };
     let rows = vec![stacked([Block::space(style.small * 0.4), chart, note_after(note, width, style)])];
-    Section { name, heading, head: Vec::new(), rows }
+    Section { id, heading, head: Vec::new(), rows }
 }
 
 /// What the source draws at each level, what leaks in, and where both are the same.
@@ -43,7 +43,7 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
     let level_of = |source: &&CircuitSource| source.level_kpa;
     let drawn = circuit.sources.iter().filter(|source| source.curve.len() > 1);
     let Some(source) = drawn.min_by(|a, b| level_of(a).total_cmp(&level_of(b))) else {
-        return nothing("source curve");
+        return nothing(SectionId::Other("source curve"));
     };
     let curve = points(&source.curve);
     let leak = points(&source.leak_curve);
@@ -84,16 +84,24 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
     } else {
         "all cups on the part; the leakage is not drawn, since other sources draw from the same cups."
     });
-    section(context, "source curve", heading(circuit, "source against leak"), &chart, &note, width, style)
+    section(
+        context,
+        SectionId::Other("source curve"),
+        heading(circuit, "source against leak"),
+        &chart,
+        &note,
+        width,
+        style,
+    )
 }
 
 /// How the level comes at each cup, with the times at the slowest and the levels that the controls wait for.
 pub(crate) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let Some(slow) = circuit.slow.as_ref() else { return nothing("evacuation") };
+    let Some(slow) = circuit.slow.as_ref() else { return nothing(SectionId::Other("evacuation")) };
     let time = |curve: &EvacuationCurve| curve.to_90_s.unwrap_or(f64::INFINITY);
     let curves = || slow.evacuation.iter().filter(|curve| curve.points.len() > 1);
     let Some(slowest) = curves().max_by(|a, b| time(a).total_cmp(&time(b))) else {
-        return nothing("evacuation");
+        return nothing(SectionId::Other("evacuation"));
     };
     let quickest = curves()
         .min_by(|a, b| time(a).total_cmp(&time(b)))
@@ -150,7 +158,15 @@ pub(crate) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64,
         marks,
         across,
     };
-    section(context, "evacuation", heading(circuit, "evacuation"), &chart, &note, width, style)
+    section(
+        context,
+        SectionId::Other("evacuation"),
+        heading(circuit, "evacuation"),
+        &chart,
+        &note,
+        width,
+        style,
+    )
 }
 
 fn note(

@@ -1,7 +1,7 @@
 //! What dust makes of the level: hours at work since the filters were cleaned.
 
 use super::heading;
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::chapters::{append, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
@@ -14,7 +14,7 @@ const MOST_ROWS: usize = 10;
 
 pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let Some(dust) = circuit.slow.as_ref().and_then(|slow| slow.dust.as_ref()) else {
-        return nothing("dust");
+        return nothing(SectionId::Other("dust"));
     };
     let hours = |hours: f64| three_figures(hours, context.units);
     let unit = unit_of(Quantity::VacuumLevel, context.units).1;
@@ -46,5 +46,5 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
         ),
     };
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "dust", heading: heading(circuit, "dust in the filters"), head, rows }
+    Section { id: SectionId::Other("dust"), heading: heading(circuit, "dust in the filters"), head, rows }
 }

@@ -1,7 +1,7 @@
 //! What one change of a circuit would give, each solved anew.
 
 use super::heading;
-use crate::block::Section;
+use crate::block::{Section, SectionId};
 use crate::chapters::{append, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
@@ -16,7 +16,7 @@ const MOST_HELPS: usize = 10;
 pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let helps = circuit.slow.as_ref().map_or(&[][..], |slow| slow.helps.as_slice());
     if helps.is_empty() {
-        return nothing("helps");
+        return nothing(SectionId::Other("helps"));
     }
     let shown = &helps[..helps.len().min(MOST_HELPS)];
     let unit = unit_of(Quantity::VacuumLevel, context.units).1;
@@ -42,7 +42,7 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
         says.push_str(&format!(" The first {} of {}.", shown.len(), helps.len()));
     }
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "helps", heading: heading(circuit, "best single changes"), head, rows }
+    Section { id: SectionId::Other("helps"), heading: heading(circuit, "best single changes"), head, rows }
 }
 
 fn row(context: &Context, help: &HelpReport, with_open: bool) -> Vec<Cell> {

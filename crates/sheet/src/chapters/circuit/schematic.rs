@@ -1,7 +1,7 @@
 //! The schematic of a circuit, one row a cup, so that it can go on in the next column.
 
 use super::symbols;
-use crate::block::{Block, Section};
+use crate::block::{Block, Section, SectionId};
 use crate::chapters::{append, note_after};
 use crate::context::Context;
 use crate::page::{Anchor, Item, Pen, Role, Tag, Tone, Weight};
@@ -68,7 +68,8 @@ struct Drawing<'a> {
 
 pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let heading = format!("{}: schematic", circuit.name.trim());
-    let mut section = Section { name: "schematic", heading, head: Vec::new(), rows: Vec::new() };
+    let mut section =
+        Section { id: SectionId::Other("schematic"), heading, head: Vec::new(), rows: Vec::new() };
     let Some(supply) = context.project.circuit(circuit.id).and_then(|c| c.supply.clone()) else {
         return section;
     };

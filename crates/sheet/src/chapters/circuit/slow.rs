@@ -1,7 +1,7 @@
 //! The slow figures of a circuit: controls, a cup open, release, hold, air, energy and cost.
 
 use super::{heading, plain};
-use crate::block::{Section, paragraph};
+use crate::block::{Section, SectionId, paragraph};
 use crate::chapters::{append, note, note_after, nothing, tight};
 use crate::context::Context;
 use crate::page::Tone;
@@ -75,7 +75,7 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
         "The settings of the controls were not calculated for this sheet."
     };
     append(&mut rows, note_after(says, width, style));
-    Section { name: "controls", heading: heading(circuit, "for the controls"), head, rows }
+    Section { id: SectionId::Other("controls"), heading: heading(circuit, "for the controls"), head, rows }
 }
 
 /// A time, in words where it is without end.
@@ -86,7 +86,7 @@ fn lasting(context: &Context, seconds: f64) -> String {
 /// What one open cup does, worst first.
 pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let Some(slow) = circuit.slow.as_ref().filter(|slow| !slow.open.is_empty()) else {
-        return nothing("open cup");
+        return nothing(SectionId::Other("open cup"));
     };
     let mut open: Vec<&OpenCupReport> = slow.open.iter().collect();
     open.sort_by(|a, b| {
@@ -139,7 +139,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
         counted.join("; ")
     ));
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "open cup", heading: heading(circuit, "one cup open"), head, rows }
+    Section { id: SectionId::Other("open cup"), heading: heading(circuit, "one cup open"), head, rows }
 }
 
 /// Release, hold, air, energy and cost.
@@ -148,7 +148,7 @@ pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64,
     let Some(slow) = &circuit.slow else {
         let says = "Times, hold, air and cost were not calculated for this sheet.";
         let rows = vec![paragraph(says, note(style), 0.0, width)];
-        return Section { name: "circuit figures", heading: title, head: Vec::new(), rows };
+        return Section { id: SectionId::Other("circuit figures"), heading: title, head: Vec::new(), rows };
     };
     let columns = [flexible("all cups on the part"), figures("figure")];
     let rows: Vec<Vec<Cell>> = figure_rows(context, slow)
@@ -159,7 +159,7 @@ pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64,
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = format!("{} {}", run(context, circuit), remarks(context, slow));
     append(&mut rows, note_after(says.trim_start(), width, style));
-    Section { name: "circuit figures", heading: title, head, rows }
+    Section { id: SectionId::Other("circuit figures"), heading: title, head, rows }
 }
 
 fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, String)> {

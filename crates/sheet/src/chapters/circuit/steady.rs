@@ -1,7 +1,7 @@
 //! Levels, hoses, losses and zones of a circuit at work, all cups on the part.
 
 use super::{heading, least, with_unit};
-use crate::block::{Section, paragraph};
+use crate::block::{Section, SectionId, paragraph};
 use crate::chapters::{append, body, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
@@ -89,7 +89,12 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
         says.push_str(" Times are from the start of the source to that share of the steady level.");
     }
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "circuit levels", heading: heading(circuit, "levels at cups and sources"), head, rows }
+    Section {
+        id: SectionId::Other("circuit levels"),
+        heading: heading(circuit, "levels at cups and sources"),
+        head,
+        rows,
+    }
 }
 
 fn times(context: &Context, curve: Option<&EvacuationCurve>) -> [Cell; 3] {
@@ -104,7 +109,7 @@ fn times(context: &Context, curve: Option<&EvacuationCurve>) -> [Cell; 3] {
 /// The hoses to cut.
 pub(super) fn hoses(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     if circuit.hoses.is_empty() {
-        return nothing("hose schedule");
+        return nothing(SectionId::Other("hose schedule"));
     }
     let unit = context.length_unit();
     let columns = [
@@ -134,7 +139,7 @@ pub(super) fn hoses(context: &Context, circuit: &CircuitReport, width: f64, styl
     let says = "Bore is the clear inside diameter. A coil is part of its length. A length from the plan is the distance \
                 between its ends on the plan and in height, with the stated slack.";
     append(&mut rows, note_after(says, width, style));
-    Section { name: "hose schedule", heading: heading(circuit, "hose schedule"), head, rows }
+    Section { id: SectionId::Other("hose schedule"), heading: heading(circuit, "hose schedule"), head, rows }
 }
 
 /// What an element is; the figures of a hose in the units of the sheet.
@@ -158,7 +163,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
     let heading = heading(circuit, "losses over 1 % of the level");
     let notable = all.iter().filter(|of| of.loss_kpa > NOTABLE_SHARE * level).count();
     if notable == 0 {
-        let Some(most) = all.first() else { return nothing("losses") };
+        let Some(most) = all.first() else { return nothing(SectionId::Other("losses")) };
         let says = format!(
             "None. The largest is at {} ({}): {}, {}.",
             most.name,
@@ -167,7 +172,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
             most.regime.word()
         );
         let rows = vec![paragraph(&says, body(style), 0.0, width)];
-        return Section { name: "losses", heading, head: Vec::new(), rows };
+        return Section { id: SectionId::Other("losses"), heading, head: Vec::new(), rows };
     }
     let unit = |quantity| unit_of(quantity, context.units).1;
     let columns = [
@@ -197,13 +202,13 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
     if shown < notable {
         append(&mut rows, note_after(&format!("And {} smaller ones.", notable - shown), width, style));
     }
-    Section { name: "losses", heading, head, rows }
+    Section { id: SectionId::Other("losses"), heading, head, rows }
 }
 
 /// Which valve switches which cups, and what watches them.
 pub(super) fn zones(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     if circuit.zones.is_empty() {
-        return nothing("zones");
+        return nothing(SectionId::Other("zones"));
     }
     let held = circuit.slow.as_ref().and_then(|slow| slow.controls).map(|controls| controls.held_kpa);
     let stated = context.project.circuit(circuit.id).and_then(|of| of.thresholds).map(|set| set.held_kpa);
@@ -237,5 +242,10 @@ pub(super) fn zones(context: &Context, circuit: &CircuitReport, width: f64, styl
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &tight(style));
-    Section { name: "zones", heading: heading(circuit, "zones, valves and switch"), head, rows }
+    Section {
+        id: SectionId::Other("zones"),
+        heading: heading(circuit, "zones, valves and switch"),
+        head,
+        rows,
+    }
 }
