@@ -23,8 +23,7 @@ pub(super) fn sentences(
     if project.motions.is_empty() {
         return only("There are no motions yet: add one to see which layout carries more.");
     }
-    let holds: Vec<String> = sides.iter().map(|side| holding(side, words)).collect();
-    let mut all = vec![format!("{}.", words::capital(&holds.join("; ")))];
+    let mut all = vec![format!("{}.", words::capital(&holding(sides, words)))];
     if support.alike {
         let split = if sides.len() == 2 { split(project, first, second, support) } else { String::new() };
         all.push(format!("{}{split}.", ranked(sides, support)));
@@ -115,20 +114,33 @@ fn ranked(sides: &[Side], support: &Support) -> String {
     format!("{told}: assumed inputs or rounding could account for it{fall}")
 }
 
-/// "Two round holds 1.42 times what is required at its worst motion (carry across)".
-fn holding(side: &Side, words: &Words<'_>) -> String {
-    match side.least_ratio() {
-        None => format!("{} has no result for every motion", side.name()),
-        Some((ratio, _)) if ratio.is_infinite() => {
-            format!("no multiple of any motion breaks a seal or makes a lip slide on {}", side.name())
+/// "Two round holds 1.42 times the required factor at its worst motion (carry across), One long 3.10 (carry along)": the motion
+/// is said again where it is another one.
+fn holding(sides: &[Side], words: &Words<'_>) -> String {
+    let (mut held, mut other): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+    let mut said = None;
+    for side in sides {
+        let name = side.name();
+        match side.least_ratio() {
+            None => other.push(format!("{name} has no result for every motion")),
+            Some((ratio, _)) if ratio.is_infinite() => {
+                other.push(format!("no multiple of any motion breaks a seal or makes a lip slide on {name}"));
+            }
+            Some((ratio, motion)) => {
+                let (ratio, at) = (words.factor(ratio), words::inside(&motion.name));
+                held.push(match said {
+                    None => {
+                        format!("{name} holds {ratio} times the required factor at its worst motion ({at})")
+                    }
+                    Some(first) if first == motion.id => format!("{name} {ratio}"),
+                    Some(_) => format!("{name} {ratio} ({at})"),
+                });
+                said = said.or(Some(motion.id));
+            }
         }
-        Some((ratio, motion)) => format!(
-            "{} holds {} times the required factor at its worst motion ({})",
-            side.name(),
-            words.factor(ratio),
-            words::inside(&motion.name)
-        ),
     }
+    let held = (!held.is_empty()).then(|| held.join(", "));
+    held.into_iter().chain(other).collect::<Vec<_>>().join("; ")
 }
 
 /// Which motions each carries better, where that is not always the same one.
