@@ -41,6 +41,24 @@ fn sag_section_and_ringing_are_shown_on_asking_and_put_away() {
     assert!(window.query_by_label("Play").is_none());
 }
 
+/// What is said below the plan is there: on a small plan too the factors stand beside the cups.
+#[test]
+fn factors_stand_beside_a_few_cups_however_small_they_are_drawn() {
+    let mut window = thin_door();
+    window.set_size(Vec2::new(1280.0, 800.0));
+    ready(&mut window);
+    window.key_press(Key::B);
+    ready(&mut window);
+    let painted = crate::said::painted(&window);
+    assert!(painted.iter().any(|text| text.starts_with("factor as it bends beside each cup")), "{painted:?}");
+    let view = window.state().view(app::theme::tokens(false));
+    assert_eq!(view.shown_loads().len(), 6);
+    for cup in view.shown_loads() {
+        let factor = units::fixed(cup.factor.value, 2, &view.units);
+        assert!(painted.contains(&factor), "{factor}: {painted:?}");
+    }
+}
+
 /// A drag does not wait for the sheet: its figures stay, marked as older, and come after.
 #[test]
 fn a_dragged_cup_is_followed_behind_the_frame() {

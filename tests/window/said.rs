@@ -36,12 +36,18 @@ fn texts_of(shape: &Shape, into: &mut BTreeSet<String>) {
     }
 }
 
-/// Everything painted in the last frame, and what is spoken of it.
-fn said(window: &Window<'_>) -> BTreeSet<String> {
+/// Everything painted in the last frame.
+pub fn painted(window: &Window<'_>) -> BTreeSet<String> {
     let mut all = BTreeSet::new();
     for clipped in &window.output().shapes {
         texts_of(&clipped.shape, &mut all);
     }
+    all
+}
+
+/// Everything painted in the last frame, and what is spoken of it.
+fn said(window: &Window<'_>) -> BTreeSet<String> {
+    let mut all = painted(window);
     for node in window.root().children_recursive() {
         let node = node.accesskit_node();
         all.extend(node.label());

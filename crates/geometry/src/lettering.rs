@@ -3,7 +3,6 @@
 
 use crate::{Bounds, ring_contains};
 use glam::{DVec2, dvec2};
-use std::collections::HashMap;
 
 /// Squares along the longer side of the room, by which neighbours are found.
 const CELLS: f64 = 32.0;
@@ -92,29 +91,41 @@ pub struct Held {
     marks: usize,
 }
 
-/// Things by the squares that they lie in.
-#[derive(Debug, Clone, Default)]
+/// Things by the squares of a room that they lie in; what lies outside counts to the squares at its rim.
+#[derive(Debug, Clone)]
 struct Index {
+    corner: DVec2,
     cell: f64,
-    squares: HashMap<(i32, i32), Vec<usize>>,
+    columns: usize,
+    rows: usize,
+    squares: Vec<Vec<usize>>,
 }
 
 impl Index {
-    fn cells(&self, area: &Bounds) -> impl Iterator<Item = (i32, i32)> + use<> {
-        let cell = |v: f64| (v / self.cell).floor().clamp(-1e6, 1e6) as i32;
-        let (x, y) = (cell(area.min.x)..=cell(area.max.x), cell(area.min.y)..=cell(area.max.y));
-        x.flat_map(move |x| y.clone().map(move |y| (x, y)))
+    fn new(room: &Bounds) -> Self {
+        let cell = (room.size().max_element() / CELLS).max(1e-3);
+        let count = |length: f64| ((length / cell).ceil().min(CELLS) as usize).max(1);
+        let (columns, rows) = (count(room.size().x), count(room.size().y));
+        Self { corner: room.min, cell, columns, rows, squares: vec![Vec::new(); columns * rows] }
+    }
+    fn cells(&self, area: &Bounds) -> impl Iterator<Item = usize> + use<> {
+        let [low, high] = [area.min, area.max].map(|at| (at - self.corner) / self.cell);
+        let cell = |v: f64, count: usize| (v.max(0.0) as usize).min(count - 1);
+        let x = cell(low.x, self.columns)..=cell(high.x, self.columns);
+        let y = cell(low.y, self.rows)..=cell(high.y, self.rows);
+        let columns = self.columns;
+        y.flat_map(move |y| x.clone().map(move |x| y * columns + x))
     }
     fn put(&mut self, index: usize, area: &Bounds) {
         for cell in self.cells(area) {
-            self.squares.entry(cell).or_default().push(index);
+            self.squares[cell].push(index);
         }
     }
     fn near(&self, area: &Bounds) -> impl Iterator<Item = usize> + '_ {
-        self.cells(area).filter_map(|cell| self.squares.get(&cell)).flatten().copied()
+        self.cells(area).flat_map(|cell| &self.squares[cell]).copied()
     }
     fn cut(&mut self, len: usize) {
-        self.squares.values_mut().for_each(|all| all.retain(|index| *index < len));
+        self.squares.iter_mut().for_each(|all| all.retain(|index| *index < len));
     }
 }
 
@@ -147,9 +158,7 @@ pub struct Placer {
 impl Placer {
     /// An empty room, with so much air round every text.
     pub fn new(room: Bounds, air: f64) -> Self {
-        let cell = (room.size().max_element() / CELLS).max(1e-3);
-        let index = Index { cell, squares: HashMap::new() };
-        let (by_mark, by_taken) = (index.clone(), index);
+        let (by_mark, by_taken) = (Index::new(&room), Index::new(&room));
         Self { room, air, marks: Vec::new(), by_mark, taken: Vec::new(), by_taken }
     }
 
@@ -229,8 +238,8 @@ impl Placer {
         Some(found)
     }
 
-    /// Whether a text in this box lies on lines at most.
-    fn off_things(&self, area: &Bounds) -> bool {
+    /// Whether a text in this box lies on no other and on lines at most.
+    pub fn off_things(&self, area: &Bounds) -> bool {
         let grown = self.grown(area);
         let thing =
             |mark: usize| !matches!(self.marks[mark], Mark::Line(..)) && self.marks[mark].touches(&grown);

@@ -2,7 +2,7 @@
 
 use super::{
     labels::{Rank, around},
-    marks::arrow_scale,
+    marks::{arrow_scale, with_factor},
     paper::Canvas,
 };
 use crate::{theme::Size, view::View};
@@ -52,6 +52,15 @@ fn ring_points(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64) -> Ve
     Lip { shape, at, turn }.outline().flatten(tolerance).into_iter().map(|p| canvas.at(p)).collect()
 }
 
+/// A lip's outline, filled. Most are round, and the painter has its circles ready.
+fn ring(canvas: &Canvas<'_>, shape: LipShape, (at, turn): (DVec2, f64), fill: Color32, stroke: Stroke) {
+    if let LipShape::Round { diameter } = shape {
+        canvas.painter.circle(canvas.at(at), canvas.camera.points(diameter / 2.0), fill, stroke);
+    } else {
+        canvas.painter.add(Shape::convex_polygon(ring_points(canvas, shape, at, turn), fill, stroke));
+    }
+}
+
 /// Lip, sealing line and bore of a model at a place, without any figures.
 pub fn lip(
     canvas: &Canvas<'_>,
@@ -62,11 +71,10 @@ pub fn lip(
     fill: Color32,
     width: f32,
 ) {
-    let outer = ring_points(canvas, model.shape, at, turn);
-    canvas.painter.add(Shape::convex_polygon(outer, fill, Stroke::new(width, line)));
-    let sealing = ring_points(canvas, model.sealing_shape(), at, turn);
+    ring(canvas, model.shape, (at, turn), fill, Stroke::new(width, line));
     if reach(canvas, &model.shape) > 7.0 {
-        canvas.painter.add(Shape::closed_line(sealing, Stroke::new(0.8, line.gamma_multiply(0.75))));
+        let faint = Stroke::new(0.8, line.gamma_multiply(0.75));
+        ring(canvas, model.sealing_shape(), (at, turn), Color32::TRANSPARENT, faint);
         let bore = canvas.camera.points(model.bore_mm / 2.0).clamp(1.6, 40.0);
         canvas.painter.circle_stroke(canvas.at(at), bore, Stroke::new(1.0, line));
     }
@@ -138,7 +146,7 @@ pub fn cup(
     let tag = if cup.locked { format!("{} locked", cup.tag) } else { cup.tag.clone() };
     let tag = canvas.lettering(rank(Rank::Tag), tag, font, tag_colour, &around(centre, reach, true));
     canvas.label(tag.of(home).leading_to(centre, half + Vec2::splat(7.0)));
-    if let (Some(factor), true) = (factor, radius > 8.0)
+    if let (Some(factor), true) = (factor, in_hand || with_factor(canvas, view, &model.shape))
         && factor.is_finite()
     {
         let strong = colour != t.demand;
@@ -172,6 +180,12 @@ fn demand_ring(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64, share
     if share <= 0.005 {
         return;
     }
+    let stroke = Stroke::new(3.5, colour);
+    if let LipShape::Round { diameter } = shape {
+        let points = arc(canvas.at(at), canvas.camera.points(diameter / 2.0) + 6.0, share);
+        canvas.painter.add(Shape::line(points, stroke));
+        return;
+    }
     let ring = ring_points(canvas, grown(shape, 12.0 / canvas.camera.scale), at, turn);
     let count = ring.len();
     let Some(top) = (0..count).min_by(|a, b| ring[*a].y.total_cmp(&ring[*b].y)) else { return };
@@ -189,7 +203,25 @@ fn demand_ring(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64, share
         left -= length;
         points.push(pair[1]);
     }
-    canvas.painter.add(Shape::line(points, Stroke::new(3.5, colour)));
+    canvas.painter.add(Shape::line(points, stroke));
+}
+
+/// A share of a circle, clockwise from its topmost point.
+fn arc(middle: Pos2, radius: f32, share: f32) -> Vec<Pos2> {
+    /// How far a straight piece may run inside the circle, points.
+    const WITHIN: f32 = 0.15;
+    let whole = share * std::f32::consts::TAU;
+    let step = 2.0 * (1.0 - WITHIN / radius.max(1.0)).acos();
+    let count = (whole / step).ceil().max(1.0);
+    // From one to the next by the same turn: one sine for all of them.
+    let turn = egui::emath::Rot2::from_angle(whole / count);
+    let mut way = Vec2::new(0.0, -radius);
+    let mut points = vec![middle + way];
+    for _ in 0..count as usize {
+        way = turn * way;
+        points.push(middle + way);
+    }
+    points
 }
 
 /// The lip with its sizes larger by so much, mm.

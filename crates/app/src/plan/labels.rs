@@ -96,8 +96,8 @@ pub fn around(middle: Pos2, reach: Vec2, upright: bool) -> Vec<(Pos2, Align2)> {
     first.into_iter().chain(second).chain(corners).collect()
 }
 
-/// A place within the plan for a text of this size that leaves what it belongs to free, and other texts if one of its sides does.
-fn beside(home: Rect, size: Vec2, bounds: Rect, taken: &[Rect]) -> Rect {
+/// A place within the plan for a text of this size that leaves what it belongs to free, and others too if one of its sides does.
+fn beside(home: Rect, size: Vec2, bounds: Rect, free: impl Fn(&Rect) -> bool) -> Rect {
     const AIR: f32 = 8.0;
     let most = bounds.shrink(4.0);
     let within = |at: Rect| {
@@ -115,8 +115,7 @@ fn beside(home: Rect, size: Vec2, bounds: Rect, taken: &[Rect]) -> Rect {
     ];
     let sides = sides.map(within);
     let own = |at: &&Rect| !at.intersects(home);
-    let free = |at: &&Rect| !taken.iter().any(|other| other.expand(4.0).intersects(**at));
-    let found = sides.iter().filter(own).find(free).or_else(|| sides.iter().find(own));
+    let found = sides.iter().filter(own).find(|at| free(at)).or_else(|| sides.iter().find(own));
     *found.unwrap_or(&sides[0])
 }
 
@@ -125,6 +124,8 @@ fn beside(home: Rect, size: Vec2, bounds: Rect, taken: &[Rect]) -> Rect {
 pub struct Labels {
     wanted: Vec<Label>,
     marks: Vec<Mark>,
+    /// Everything stands on a patch: shades and their lines lie under the whole plan.
+    patched: bool,
 }
 
 /// Where a label came to stand.
@@ -151,6 +152,11 @@ impl Labels {
     /// Wants a place for a text.
     pub fn add(&mut self, label: Label) {
         self.wanted.push(label);
+    }
+
+    /// Every text stands on a patch.
+    pub fn on_patches(&mut self) {
+        self.patched = true;
     }
 
     /// Keeps lettering off a disc.
@@ -182,8 +188,8 @@ impl Labels {
         self.marks.push(Mark::Area(box_of(area)));
     }
 
-    /// A place for each label within the bounds; `None` for one that is left out.
-    fn places(&self, bounds: Rect) -> Vec<Option<Place>> {
+    /// A place for each label within the bounds; `None` for one that is left out. And what is free then.
+    fn places(&self, bounds: Rect) -> (Vec<Option<Place>>, Placer) {
         let mut placer = Placer::new(box_of(bounds), APART);
         self.marks.iter().for_each(|mark| placer.keep_off(mark.clone()));
         let mut order: Vec<usize> = (0..self.wanted.len()).collect();
@@ -206,14 +212,13 @@ impl Labels {
                 Place { rect, over: place.over, led: place.leader.map(|line| line.map(point_of)) }
             });
         }
-        places
+        (places, placer)
     }
 
     /// Draws all that found a place, and what the pointer is over of those that did not.
     pub fn draw(self, painter: &Painter, bounds: Rect, pointer: Option<Pos2>, line: Color32) {
-        let places = self.places(bounds);
+        let (places, placer) = self.places(bounds);
         let mut missing: Vec<&Label> = Vec::new();
-        let taken: Vec<Rect> = places.iter().flatten().map(|place| place.rect).collect();
         for (label, place) in self.wanted.iter().zip(places) {
             let Some(place) = place else {
                 missing.push(label);
@@ -223,7 +228,7 @@ impl Labels {
                 painter.line_segment([from, to], Stroke::new(0.8, line));
                 painter.circle_filled(to, 1.5, line);
             }
-            if place.over || place.led.is_some() {
+            if place.over || place.led.is_some() || self.patched {
                 painter.rect_filled(place.rect.expand2(Vec2::new(3.0, 0.0)), 2.0, label.patch);
             }
             painter.galley(place.rect.min, label.galley.clone(), label.colour);
@@ -237,7 +242,8 @@ impl Labels {
         }
         let over = |pointer: Pos2| missing.into_iter().find(|label| label.home.contains(pointer));
         if let Some(label) = pointer.and_then(over) {
-            let at = beside(label.home, label.galley.size(), bounds, &taken);
+            let free = |at: &Rect| placer.off_things(&box_of(at.expand(2.5)));
+            let at = beside(label.home, label.galley.size(), bounds, free);
             painter.rect_filled(at.expand2(Vec2::new(4.0, 2.0)), 2.0, label.patch.to_opaque());
             painter.add(Shape::galley(at.min, label.galley.clone(), label.colour));
         }
@@ -246,7 +252,7 @@ impl Labels {
     /// What would be left out within the bounds, for tests.
     #[cfg(test)]
     fn left_out(&self, bounds: Rect) -> Vec<Rank> {
-        let places = self.places(bounds);
+        let (places, _) = self.places(bounds);
         self.wanted
             .iter()
             .zip(places)
@@ -285,7 +291,7 @@ mod tests {
             patch: Color32::WHITE,
             bar: None,
         };
-        Labels { wanted: wanted.into_iter().map(label).collect(), marks }
+        Labels { wanted: wanted.into_iter().map(label).collect(), marks, patched: false }
     }
 
     fn spot(x: f32, y: f32) -> Rect {
@@ -295,7 +301,7 @@ mod tests {
     #[test]
     fn the_first_free_place_is_taken_and_what_counts_more_has_it() {
         let two = vec![(Rank::Name, vec![spot(50.0, 50.0)]), (Rank::Tag, vec![spot(50.0, 50.0)])];
-        let places = labels(two, Vec::new()).places(BOUNDS);
+        let places = labels(two, Vec::new()).places(BOUNDS).0;
         assert_eq!(places[1].unwrap().rect, spot(50.0, 50.0));
         // The other one stands off on a leader.
         assert!(places[0].is_some_and(|place| place.led.is_some()));
@@ -305,9 +311,9 @@ mod tests {
     fn what_the_pointer_brings_out_leaves_its_cup_free() {
         for x in [0.0, 40.0, 200.0, 360.0, 400.0] {
             let home = Rect::from_center_size(Pos2::new(x, 150.0), Vec2::splat(60.0));
-            let at = beside(home, Vec2::new(80.0, 14.0), BOUNDS, &[]);
+            let at = beside(home, Vec2::new(80.0, 14.0), BOUNDS, |_| true);
             assert!(BOUNDS.contains_rect(at) && !at.intersects(home), "{at:?}");
-            let other = beside(home, Vec2::new(80.0, 14.0), BOUNDS, &[at]);
+            let other = beside(home, Vec2::new(80.0, 14.0), BOUNDS, |side| !side.intersects(at));
             assert!(BOUNDS.contains_rect(other) && !other.intersects(home), "{other:?}");
             assert!(!other.intersects(at), "{at:?}");
         }
@@ -320,7 +326,7 @@ mod tests {
         let (at, half) = (Pos2::new(165.0, 106.0), Vec2::new(60.0, 12.0));
         let mut long = labels(taken, Vec::new());
         long.wanted[1].leader = Some((at, half));
-        let [_, end] = long.places(BOUNDS)[1].unwrap().led.unwrap();
+        let [_, end] = long.places(BOUNDS).0[1].unwrap().led.unwrap();
         assert!(Rect::from_center_size(at, 2.0 * half).expand(0.01).contains(end), "{end:?}");
     }
 
@@ -330,7 +336,7 @@ mod tests {
         let two = vec![(Rank::Name, vec![spot(50.0, 50.0)]), (Rank::Figure, vec![spot(150.0, 50.0)])];
         let crowded = labels(two, vec![all]);
         assert_eq!(crowded.left_out(BOUNDS), [Rank::Name]);
-        assert!(crowded.places(BOUNDS)[1].unwrap().over);
+        assert!(crowded.places(BOUNDS).0[1].unwrap().over);
     }
 
     #[test]
@@ -344,7 +350,7 @@ mod tests {
         let marks =
             vec![Mark::Disc(dvec2(65.0, 56.0), 20.0), Mark::Line(dvec2(120.0, 20.0), dvec2(150.0, 90.0))];
         let spots = vec![spot(50.0, 50.0), spot(120.0, 50.0), spot(200.0, 50.0)];
-        let place = labels(vec![(Rank::Tag, spots)], marks).places(BOUNDS)[0].unwrap();
+        let place = labels(vec![(Rank::Tag, spots)], marks).places(BOUNDS).0[0].unwrap();
         assert_eq!((place.rect, place.over), (spot(200.0, 50.0), false));
     }
 
@@ -356,10 +362,10 @@ mod tests {
         });
         let marks: Vec<Mark> = hoses.chain([Mark::Disc(dvec2(65.0, 56.0), 20.0)]).collect();
         let spots = vec![spot(50.0, 50.0), spot(200.0, 50.0)];
-        let place = labels(vec![(Rank::Figure, spots)], marks.clone()).places(BOUNDS)[0].unwrap();
+        let place = labels(vec![(Rank::Figure, spots)], marks.clone()).places(BOUNDS).0[0].unwrap();
         assert_eq!((place.rect, place.over), (spot(200.0, 50.0), true));
         // With nothing but the cup near it, it stands off on a leader.
-        let led = labels(vec![(Rank::Figure, vec![spot(50.0, 50.0)])], marks).places(BOUNDS)[0].unwrap();
+        let led = labels(vec![(Rank::Figure, vec![spot(50.0, 50.0)])], marks).places(BOUNDS).0[0].unwrap();
         assert!(led.led.is_some() && led.over, "{led:?}");
     }
 
@@ -377,7 +383,7 @@ mod tests {
             });
             let marks = discs.into_iter().map(|(x, y, r)| Mark::Disc(dvec2(x.into(), y.into()), r.into())).collect();
             let labels = labels(wanted.collect(), marks);
-            let places: Vec<Rect> = labels.places(BOUNDS).into_iter().flatten().map(|p| p.rect).collect();
+            let places: Vec<Rect> = labels.places(BOUNDS).0.into_iter().flatten().map(|p| p.rect).collect();
             for (i, a) in places.iter().enumerate() {
                 prop_assert!(BOUNDS.contains_rect(*a));
                 for b in &places[i + 1..] {

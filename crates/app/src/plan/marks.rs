@@ -8,6 +8,7 @@ use super::{
 use crate::{theme::Size, view::View};
 use document::Cup;
 use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Vec2};
+use geometry::LipShape;
 use glam::DVec2;
 use std::f32::consts::{FRAC_PI_2, TAU};
 use units::Quantity;
@@ -163,6 +164,16 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
 /// Height of a plan, points, on which there is room for words below the part.
 const LOW: f32 = 240.0;
 
+/// With so few cups the factor is wanted beside each, however small they are drawn.
+const FEW: usize = 40;
+/// A cup of such a reach has room for its factor among many, points.
+const ROOMY: f32 = 8.0;
+
+/// Whether factors are written beside cups of this shape.
+pub fn with_factor(canvas: &Canvas<'_>, view: &View, shape: &LipShape) -> bool {
+    view.layout.cups.len() <= FEW || canvas.camera.points(shape.size().max_element() / 2.0) > ROOMY
+}
+
 /// Scale bar on a round length, what the factors beside the cups are held against and, when loads are shown, the key of
 /// the arrows.
 pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, factors: bool) {
@@ -210,7 +221,12 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     let says = format!("{} {name}", units::fixed(figure, digits, &view.units));
     key(Pos2::new(x, y - 5.0), &says);
     // With the circuit on the plan the levels take the place of the factors.
-    let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
+    let written = |cup: &Cup| {
+        let model = view.project.model(&cup.model);
+        model.is_some_and(|model| with_factor(canvas, view, &model.shape))
+    };
+    let factors = factors && !view.shown_loads().is_empty() && view.layout.cups.iter().any(written);
+    let required = view.shown_motion().filter(|_| factors);
     if let Some(motion) = required {
         let bends = if view.report.bends().is_some() { " as it bends" } else { "" };
         let says = format!("factor{bends} beside each cup, {} required", view.factor(motion.required_factor));

@@ -39,6 +39,7 @@ pub(in crate::plan) fn map(canvas: &Canvas<'_>, view: &View, state: &Bending) {
         indices: shown.map.triangles.iter().flatten().copied().collect(),
         ..Mesh::default()
     });
+    canvas.labels.borrow_mut().on_patches();
     lines(canvas, view, &shown, state);
     deepest(canvas, view, &shown);
 }
