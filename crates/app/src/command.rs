@@ -334,7 +334,9 @@ impl Command {
             let label = command.label().to_lowercase();
             let label = label.trim_end_matches('…');
             let all = |name: &str| words.iter().all(|word| name.contains(word));
-            if label == query {
+            // Typed but for its last letters: "source" is "Sources" before "Source against leak".
+            let nearly = label.starts_with(&query) && label.len() <= query.len() + 2;
+            if label == query || !query.is_empty() && nearly {
                 0
             } else if label.starts_with(&query) {
                 1

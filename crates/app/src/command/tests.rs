@@ -45,6 +45,9 @@ fn a_command_is_found_by_what_else_people_call_it() {
         assert!(found(words).contains(&C::Write(Output::SHEET)), "{words}");
     }
     assert!(found("no such words").is_empty());
+    // Of several that begin so, the plain one.
+    assert_eq!(found("source")[0], C::Sources);
+    assert_eq!(found("sketch")[0], C::SketchOutline);
     // The one whose name it is comes first, however many others the words fit.
     for command in Command::all() {
         assert_eq!(found(&command.label().replace('…', ""))[0], command, "{}", command.label());
