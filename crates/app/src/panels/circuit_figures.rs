@@ -65,6 +65,8 @@ const SHOWN: usize = 10;
 /// Width of what a change gives, and of the link that makes it.
 const GAIN: f32 = 78.0;
 const TAKE: f32 = 44.0;
+/// The words of a change stand beside what it gives where they have so much room.
+const WORDS: f32 = 130.0;
 /// A gain that nobody sees on a gauge, kPa.
 const LITTLE_KPA: f64 = 0.05;
 
@@ -119,35 +121,21 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
     // Some changes help only while a cup is open: then that is the figure to show.
     let (shown, note) =
         if gain < gain_open && gain < LITTLE_KPA { (gain_open, "with one open") } else { (gain, "") };
-    ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = 8.0;
-        ui.set_min_height(fields::ROW);
-        let width = (ui.available_width() - GAIN - TAKE - 16.0).max(60.0);
-        let cell = |ui: &mut Ui, width: f32, add: &mut dyn FnMut(&mut Ui)| {
-            ui.allocate_ui_with_layout(
-                egui::vec2(width, fields::ROW),
-                egui::Layout::top_down(egui::Align::Min),
-                |ui| {
-                    ui.set_width(width);
-                    ui.add_space(3.0);
-                    add(ui);
-                },
-            );
-        };
-        cell(ui, width, &mut |ui| {
-            let text = RichText::new(units::capital(&says)).color(t.second);
-            ui.add(egui::Label::new(text).wrap()).on_hover_text(&why);
-        });
-        cell(ui, GAIN, &mut |ui| {
+    let what = |ui: &mut Ui| {
+        let text = RichText::new(units::capital(&says)).color(t.second);
+        ui.add(egui::Label::new(text).wrap()).on_hover_text(&why);
+    };
+    let mut gives = |ui: &mut Ui| {
+        let colour = if shown > 0.0 { t.order } else { t.second };
+        cell(ui, GAIN, |ui| {
             ui.with_layout(egui::Layout::top_down(egui::Align::Max), |ui| {
-                let colour = if shown > 0.0 { t.order } else { t.second };
                 ui.label(RichText::new(signed(view, shown)).color(colour));
                 if !note.is_empty() {
                     ui.label(RichText::new(note).font(Size::Small.font()).color(t.second));
                 }
             });
         });
-        cell(ui, TAKE, &mut |ui| {
+        cell(ui, TAKE, |ui| {
             let Some(edit) = &edit else { return };
             let link = ui.link("Apply").on_hover_text("Makes this change; Undo reverts it");
             ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Apply {says}")));
@@ -155,6 +143,32 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
                 actions.push(Action::Edit(edit.clone()));
             }
         });
+    };
+    let rest = ui.available_width() - GAIN - TAKE - 16.0;
+    // Where the words would be broken into a tower, what the change gives stands below them.
+    if rest < WORDS {
+        ui.add_space(6.0);
+        what(ui);
+    }
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        ui.set_min_height(fields::ROW);
+        cell(ui, rest.max(0.0), |ui| {
+            if rest >= WORDS {
+                what(ui);
+            }
+        });
+        gives(ui);
+    });
+}
+
+/// A piece of a row, so wide.
+fn cell(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui)) {
+    let size = egui::vec2(width, fields::ROW);
+    ui.allocate_ui_with_layout(size, egui::Layout::top_down(egui::Align::Min), |ui| {
+        ui.set_width(width);
+        ui.add_space(3.0);
+        add(ui);
     });
 }
 
