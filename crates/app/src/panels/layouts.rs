@@ -79,12 +79,8 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
     let whole = ui.available_rect_before_wrap();
     // What a comparison takes gives way before the tabs are pushed over it.
     let narrow = view.compare.is_some() && whole.width() < 560.0;
-    let mut taken = match (view.compare.is_some(), narrow) {
-        (true, false) => 390.0,
-        (true, true) => 250.0,
-        _ => 210.0,
-    };
     let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
+    let mut taken = if narrow { 250.0 } else { MENU + at_right };
     let with_motion = MENU + motion_card::WIDTH + at_right;
     let (mut carded, mut tight) = (false, false);
     let tabs = Tabs::new(ui, view, |wide| {
