@@ -114,7 +114,7 @@ fn ranked(sides: &[Side], support: &Support) -> String {
     format!("{told}: assumed inputs or rounding could account for it{fall}")
 }
 
-/// "Two round holds 1.42 times the required factor at its worst motion (carry across), One long 3.10 (carry along)": the motion
+/// "Two round holds 1.42 times the required factor at its worst motion (carry across); One long 3.10 (carry along)": the motion
 /// is said again where it is another one.
 fn holding(sides: &[Side], words: &Words<'_>) -> String {
     let (mut held, mut other): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
@@ -139,7 +139,7 @@ fn holding(sides: &[Side], words: &Words<'_>) -> String {
             }
         }
     }
-    let held = (!held.is_empty()).then(|| held.join(", "));
+    // Names have commas.
     held.into_iter().chain(other).collect::<Vec<_>>().join("; ")
 }
 

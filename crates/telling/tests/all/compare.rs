@@ -101,7 +101,7 @@ fn the_sentence_says_which_and_by_what() {
     let says = &comparison.sentence();
     assert!(
         says.starts_with(
-            "One long holds 4.35 times the required factor at its worst motion (carry along), Two round 1.59 \
+            "One long holds 4.35 times the required factor at its worst motion (carry along); Two round 1.59 \
             (carry across). One long is better for these motions. With one cup lost, One long drops the part"
         ),
         "{says}"
