@@ -36,6 +36,7 @@ mod json_redo;
 mod memo;
 mod monotone;
 mod questions;
+mod questions_whole;
 mod remedies;
 mod remedies_lost;
 mod remedies_taken;

@@ -2,7 +2,7 @@
 
 use crate::common;
 
-use analysis::{Analyst, Report, Severity};
+use analysis::{Analyst, Report};
 
 use common::circuits::{edit_supply, fed};
 use common::*;
@@ -10,12 +10,11 @@ use document::{
     Accepted, Answer, CupId, Decision, Edit, Motion, MotionKind, Outcome, Pin, Project, Remark, RemarkId,
     Sourced, Stage, Thresholds, Tick, TrialEntry, TrialKind,
 };
-use proptest::prelude::*;
-use std::{collections::HashSet, sync::Arc};
+use std::sync::Arc;
 use telling::{Question, QuestionGroup, questions};
 use units::UnitChoice;
 
-fn whole(project: &Project) -> Arc<Report> {
+pub fn whole(project: &Project) -> Arc<Report> {
     Analyst::new().check_whole(project, layout(project))
 }
 
@@ -23,7 +22,7 @@ fn asked(project: &Project) -> Vec<Question> {
     questions(project, &whole(project), &UnitChoice::default())
 }
 
-fn find<'q>(asked: &'q [Question], key: &str) -> Option<&'q Question> {
+pub fn find<'q>(asked: &'q [Question], key: &str) -> Option<&'q Question> {
     asked.iter().find(|question| question.key == key)
 }
 
@@ -34,7 +33,7 @@ fn one<'q>(asked: &'q [Question], key: &str) -> &'q Question {
 }
 
 /// Four round cups of 50 mm under 4 kg, lifted.
-fn holding() -> Project {
+pub fn holding() -> Project {
     project(
         plate(600.0, 400.0, 4.0),
         model("round-50", round(50.0), 1.0),
@@ -391,116 +390,4 @@ fn the_units_are_those_picked_and_nothing_is_promised() {
     assert!(asked.iter().all(|question| !question.says.contains(" mm")), "{asked:#?}");
     let nowhere = Analyst::new().check(&project, document::LayoutId(77));
     assert_eq!(questions(&project, &nowhere, &inch), []);
-}
-
-/// Demos as they come: each open finding and each assumption has its question, keys are unique, groups in order.
-#[test]
-fn the_demos_are_asked_about_everything() {
-    for project in demos() {
-        let report = whole(&project);
-        let asked = questions(&project, &report, &UnitChoice::default());
-        sound(&asked);
-        // A tick holds whatever units it was set in.
-        let inch = UnitChoice {
-            length: units::LengthUnit::Inch,
-            pressure: units::PressureUnit::InchMercury,
-            force: units::ForceUnit::PoundForce,
-            mass: units::MassUnit::Pound,
-            flow: units::FlowUnit::StandardCubicFootPerMinute,
-            decimal_comma: true,
-            ..UnitChoice::default()
-        };
-        let elsewhere = Analyst::with_units(inch).check_whole(&project, report.layout);
-        for (here, there) in asked.iter().zip(questions(&project, &elsewhere, &inch)) {
-            assert_eq!((&here.key, &here.state), (&there.key, &there.state), "{}", project.name);
-        }
-        let open = |severity| severity >= Severity::NotChecked;
-        for finding in report.findings.iter().filter(|f| f.accepted.is_none() && open(f.severity)) {
-            let covered =
-                asked.iter().any(|q| q.group == QuestionGroup::Findings && q.says.contains(&finding.says));
-            assert!(covered, "{}: {}", project.name, finding.says);
-        }
-        let words: Vec<&Question> =
-            asked.iter().filter(|question| question.group == QuestionGroup::Assumptions).collect();
-        for assumption in &report.assumptions {
-            let units = UnitChoice::default();
-            let value =
-                analysis::words::Words { choice: &units }.value(assumption.value, assumption.quantity);
-            let covered = words.iter().any(|q| {
-                q.says.contains(&value)
-                    && (q.says.contains(&assumption.what) || q.says.starts_with("Assumed for "))
-            });
-            assert!(covered, "{}: {assumption:?} {value}", project.name);
-        }
-    }
-}
-
-fn sound(asked: &[Question]) {
-    let mut keys = HashSet::new();
-    let mut at = QuestionGroup::Findings;
-    for question in asked {
-        assert!(keys.insert(question.key.as_str()), "{} twice", question.key);
-        assert!(question.group >= at, "{} is out of order", question.key);
-        at = question.group;
-        let text = format!("{} {}", question.says, question.why);
-        assert!(!text.to_lowercase().contains("safe"), "{text}");
-        assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("\u{2013} "), "{text}");
-        assert!(
-            question.says.ends_with('.') && !question.why.is_empty() && !question.called.is_empty(),
-            "{text}"
-        );
-    }
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
-
-    /// Figures and other things come and go: what a question is about keeps its key, and asking twice is asking once.
-    #[test]
-    fn keys_stay_and_asking_is_pure(
-        x in 10.0..590.0f64,
-        kg in 0.5..60.0f64,
-        friction in 0.05..1.0f64,
-        gone in 1..4usize,
-    ) {
-        let mut project = holding();
-        edit_part(&mut project, |part| {
-            part.friction = Sourced::assumed(0.5);
-            part.mass = document::MassBy::Stated { kg: Sourced::assumed(4.0) };
-        });
-        edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
-        let check = |project: &Project| {
-            let report = Analyst::new().check(project, layout(project));
-            let asked = questions(project, &report, &UnitChoice::default());
-            assert_eq!(questions(project, &report, &UnitChoice::default()), asked);
-            sound(&asked);
-            asked
-        };
-        let before = check(&project);
-        // Other figures, a cup gone and one new with the highest number.
-        edit_layout(&mut project, |layout| {
-            let mut new = layout.cups[gone].clone();
-            new.id = CupId(999);
-            new.at.x = x;
-            layout.cups.remove(gone);
-            layout.cups.insert(0, new);
-        });
-        edit_part(&mut project, |part| {
-            part.friction = Sourced::assumed(friction);
-            part.mass = document::MassBy::Stated { kg: Sourced::assumed(kg) };
-        });
-        let after = check(&project);
-        let about_others = |question: &&Question| {
-            [
-                QuestionGroup::Assumptions,
-                QuestionGroup::Inputs,
-                QuestionGroup::Circuit,
-                QuestionGroup::Issue
-            ].contains(&question.group)
-                || question.key.ends_with("seat.overhang/cups 101")
-        };
-        for question in before.iter().filter(about_others) {
-            prop_assert!(find(&after, &question.key).is_some(), "{} is gone", question.key);
-        }
-    }
 }
