@@ -97,7 +97,7 @@ pub(crate) fn sets<'a>(
         on_tool,
         plan: None,
     };
-    let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
+    let chapters = |of: ChapterOf| CHAPTERS.iter().filter(move |chapter| chapter.of == of);
     let style = Style::new(options.paper, false);
     let (mut plans, mut later, mut beside) = (Vec::new(), Vec::new(), Vec::new());
     for (index, seat) in family.seats.iter().enumerate() {
@@ -115,7 +115,8 @@ pub(crate) fn sets<'a>(
         }
         let said = first.said();
         beside.push(said.there.clone());
-        let mut pages = chapter_pages(&context, options, &said, &with_words(&said, holds));
+        let mut pages =
+            chapter_pages(&context, options, &said, &with_words(&said, chapters(ChapterOf::EachPart)));
         pages.iter_mut().for_each(|page| page.name = name(&page.name));
         plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
         later.push(Set { context, drafts: pages, facts, style: first.style });
@@ -124,15 +125,15 @@ pub(crate) fn sets<'a>(
     // Signs and revisions stand once, where they stand with the plan of every part.
     let there = [SectionId::Key, SectionId::Revisions]
         .into_iter()
-        .filter(|name| beside.iter().all(|all| all.contains(name)));
+        .filter(|id| beside.iter().all(|all| all.contains(id)));
     let with_plans = First { words: false, there: there.collect() };
-    let of_tool = |chapters: &[&'static Chapter]| {
+    let of_tool = |chapters: Vec<&Chapter>| {
         let context = of(project, tool, None);
-        let drafts = chapter_pages(&context, options, &with_plans, chapters);
+        let drafts = chapter_pages(&context, options, &with_plans, &chapters);
         Set { context, drafts, facts: facts.clone(), style }
     };
-    let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);
-    let last = of_tool(&[commissioning, checklist]);
+    let once = of_tool([&PARTS_ON_THE_TOOL].into_iter().chain(chapters(ChapterOf::Holes)).collect());
+    let last = of_tool(chapters(ChapterOf::Tool).collect());
     plans.into_iter().chain([once]).chain(later).chain([last]).collect()
 }
 
