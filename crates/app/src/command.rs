@@ -330,20 +330,23 @@ impl Command {
     pub fn found(query: &str) -> Vec<Self> {
         let query = query.trim().to_lowercase();
         let words: Vec<&str> = query.split_whitespace().collect();
+        /// Typed but for so many last letters: "source" is "Sources" before "Source against leak".
+        const ENDING: usize = 2;
         let rank = |command: &Self| {
             let label = command.label().to_lowercase();
             let label = label.trim_end_matches('…');
             let all = |name: &str| words.iter().all(|word| name.contains(word));
-            // Typed but for its last letters: "source" is "Sources" before "Source against leak".
-            let nearly = label.starts_with(&query) && label.len() <= query.len() + 2;
-            if label == query || !query.is_empty() && nearly {
+            let begins = label.starts_with(&query);
+            if label == query {
                 0
-            } else if label.starts_with(&query) {
+            } else if begins && label.len() <= query.len() + ENDING {
                 1
-            } else if all(label) {
+            } else if begins {
                 2
-            } else {
+            } else if all(label) {
                 3
+            } else {
+                4
             }
         };
         let mut found: Vec<Self> = Self::all().filter(|command| command.is_called(&words)).collect();
