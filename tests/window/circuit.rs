@@ -399,3 +399,18 @@ fn a_source_is_chosen_by_what_it_would_do_on_the_circuit() {
     });
     assert!(pumps[1].1.contains(&level.unwrap()), "{:?}", pumps[1]);
 }
+
+/// In a narrow column what a change gives stands below its words, which would be a tower beside it.
+#[test]
+fn a_change_of_a_circuit_keeps_its_words_whole_in_a_small_window() {
+    let mut window = crate::hands::window_in(None, Some(crate::demo_drawing("door-sheet.ron")));
+    window.set_size(egui::Vec2::new(1280.0, 800.0));
+    ready(&mut window);
+    settle(&mut window);
+    window.key_press(Key::U);
+    settle(&mut window);
+    let words = window.get_by_label("A separate source at every cup").rect();
+    let link = window.get_by_label("Apply a separate source at every cup").rect();
+    assert!(words.height() < 24.0, "{words:?}");
+    assert!(link.top() >= words.center().y, "{words:?} {link:?}");
+}

@@ -1,11 +1,24 @@
 //! Small things that many panels and dialogs draw alike.
 
 use crate::theme::{Size, Tokens};
-use egui::{Color32, FontId, Galley, Label, Rect, Response, RichText, Stroke, Ui, Vec2};
+use egui::{Color32, FontId, Galley, Label, Pos2, Rect, Response, RichText, Stroke, Ui, Vec2, emath::Rot2};
 use std::sync::Arc;
 
 /// How far the ground of a row stands out at both sides, so that its text keeps the edge of the form.
 const ROW_AIR: f32 = 6.0;
+
+/// The part of a circle that is turned through from an angle on, clockwise on the screen, by its points.
+pub(crate) fn arc(middle: Pos2, radius: f32, from: f32, turned: f32) -> Vec<Pos2> {
+    /// How far a straight piece may run inside the circle, points.
+    const WITHIN: f32 = 0.1;
+    let step = 2.0 * (1.0 - WITHIN / radius.max(1.0)).acos();
+    let count = (turned.abs() / step).ceil().max(1.0);
+    // From one to the next by the same turn: one sine for all of them.
+    let turn = Rot2::from_angle(turned / count);
+    let first = radius * Vec2::angled(from);
+    let ways = std::iter::successors(Some(first), |way| Some(turn * *way));
+    ways.take(count as usize + 1).map(|way| middle + way).collect()
+}
 
 /// The ground of a row that can be clicked: marked, or under the pointer or the keyboard.
 pub(crate) fn row_ground(ui: &Ui, rect: Rect, marked: bool, response: &Response) {

@@ -282,7 +282,7 @@ fn cup_ui(
     hovered: &mut Option<CupId>,
 ) {
     let Some(model) = view.project.model(&cup.model) else { return };
-    let radius = cups::reach(canvas, &model.shape);
+    let radius = canvas.reach(&model.shape);
     let hit = Rect::from_center_size(canvas.at(cup.at), Vec2::splat(2.0 * radius.max(FINGERTIP)));
     let motion = view.shown_motion();
     let in_motion = view.shown_loads().iter().find(|c| c.id == cup.id);

@@ -5,13 +5,13 @@ use super::{
     marks::{arrow_scale, with_factor},
     paper::Canvas,
 };
-use crate::{theme::Size, view::View};
+use crate::{theme::Size, view::View, widgets::arc};
 use analysis::CupInMotion;
 use document::{Cup, CupModel};
 use egui::{Color32, Pos2, Shape, Stroke, Vec2};
 use geometry::{Lip, LipShape};
 use glam::DVec2;
-use std::f32::consts::TAU;
+use std::f32::consts::{FRAC_PI_2, TAU};
 
 /// How a cup stands out this frame.
 #[derive(Debug, Clone, Copy, Default)]
@@ -35,12 +35,6 @@ pub struct Most {
     pub force_n: f64,
 }
 
-/// Longest half-size of a lip on the screen, points, at least a fingertip for hitting.
-pub fn reach(canvas: &Canvas<'_>, shape: &LipShape) -> f32 {
-    let size = shape.size();
-    canvas.camera.points(size.x.max(size.y) / 2.0)
-}
-
 /// Half the size of a lip on the screen as it is turned: a long lip that lies across is not high.
 pub fn half_size(canvas: &Canvas<'_>, shape: &LipShape, turn: f64) -> Vec2 {
     let half = |way: f64| canvas.camera.points(shape.support(DVec2::from_angle(way - turn)));
@@ -54,8 +48,8 @@ fn ring_points(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64) -> Ve
 
 /// A lip's outline, filled. Most are round, and the painter has its circles ready.
 fn ring(canvas: &Canvas<'_>, shape: LipShape, (at, turn): (DVec2, f64), fill: Color32, stroke: Stroke) {
-    if let LipShape::Round { diameter } = shape {
-        canvas.painter.circle(canvas.at(at), canvas.camera.points(diameter / 2.0), fill, stroke);
+    if let LipShape::Round { .. } = shape {
+        canvas.painter.circle(canvas.at(at), canvas.reach(&shape), fill, stroke);
     } else {
         canvas.painter.add(Shape::convex_polygon(ring_points(canvas, shape, at, turn), fill, stroke));
     }
@@ -72,7 +66,7 @@ pub fn lip(
     width: f32,
 ) {
     ring(canvas, model.shape, (at, turn), fill, Stroke::new(width, line));
-    if reach(canvas, &model.shape) > 7.0 {
+    if canvas.reach(&model.shape) > 7.0 {
         let faint = Stroke::new(0.8, line.gamma_multiply(0.75));
         ring(canvas, model.sealing_shape(), (at, turn), Color32::TRANSPARENT, faint);
         let bore = canvas.camera.points(model.bore_mm / 2.0).clamp(1.6, 40.0);
@@ -97,7 +91,7 @@ pub fn cup(
     let faded = |c: Color32| if emphasis.receding { c.gamma_multiply(0.45) } else { c };
     let centre = canvas.at(cup.at);
     let turn = cup.turn_deg.to_radians();
-    let radius = reach(canvas, &model.shape);
+    let radius = canvas.reach(&model.shape);
     if !canvas.rect.expand(radius + 40.0).contains(centre) {
         return;
     }
@@ -181,12 +175,13 @@ fn demand_ring(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64, share
         return;
     }
     let stroke = Stroke::new(3.5, colour);
-    if let LipShape::Round { diameter } = shape {
-        let points = arc(canvas.at(at), canvas.camera.points(diameter / 2.0) + 6.0, share);
+    let shape = grown(shape, 12.0 / canvas.camera.scale);
+    if let LipShape::Round { .. } = shape {
+        let points = arc(canvas.at(at), canvas.reach(&shape), -FRAC_PI_2, share * TAU);
         canvas.painter.add(Shape::line(points, stroke));
         return;
     }
-    let ring = ring_points(canvas, grown(shape, 12.0 / canvas.camera.scale), at, turn);
+    let ring = ring_points(canvas, shape, at, turn);
     let count = ring.len();
     let Some(top) = (0..count).min_by(|a, b| ring[*a].y.total_cmp(&ring[*b].y)) else { return };
     // Counter-clockwise on the part is counter-clockwise on the screen as well: walked backwards it goes clockwise.
@@ -204,24 +199,6 @@ fn demand_ring(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64, share
         points.push(pair[1]);
     }
     canvas.painter.add(Shape::line(points, stroke));
-}
-
-/// A share of a circle, clockwise from its topmost point.
-fn arc(middle: Pos2, radius: f32, share: f32) -> Vec<Pos2> {
-    /// How far a straight piece may run inside the circle, points.
-    const WITHIN: f32 = 0.15;
-    let whole = share * std::f32::consts::TAU;
-    let step = 2.0 * (1.0 - WITHIN / radius.max(1.0)).acos();
-    let count = (whole / step).ceil().max(1.0);
-    // From one to the next by the same turn: one sine for all of them.
-    let turn = egui::emath::Rot2::from_angle(whole / count);
-    let mut way = Vec2::new(0.0, -radius);
-    let mut points = vec![middle + way];
-    for _ in 0..count as usize {
-        way = turn * way;
-        points.push(middle + way);
-    }
-    points
 }
 
 /// The lip with its sizes larger by so much, mm.
@@ -260,13 +237,7 @@ fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: M
     let heavy = Vec2::new(tilt.y as f32, tilt.x as f32).normalized();
     let middle = heavy.y.atan2(heavy.x);
     let inner = radius * 0.78;
-    let steps = 12;
-    let points: Vec<Pos2> = (0..=steps)
-        .map(|i| {
-            let angle = middle + (i as f32 / steps as f32 - 0.5) * TAU / 4.0;
-            centre + inner * Vec2::angled(angle)
-        })
-        .collect();
+    let points = arc(centre, inner, middle - TAU / 8.0, TAU / 4.0);
     canvas.painter.add(Shape::line(points, Stroke::new(1.0 + 4.0 * share, colour.gamma_multiply(0.8))));
 }
 

@@ -1,7 +1,6 @@
 //! A review on the plan: where cups were, what came and went, and pins of remarks.
 
 use super::{
-    cups,
     labels::{Rank, around},
     marks::chip,
     paper::Canvas,
@@ -70,7 +69,7 @@ fn moved(canvas: &Canvas<'_>, view: &View, now: &Cup, [from, to]: [Pos2; 2], dis
     if way.length() <= SHORTEST_ARROW {
         return false;
     }
-    let lip = view.project.model(&now.model).map_or(0.0, |m| cups::reach(canvas, &m.shape));
+    let lip = view.project.model(&now.model).map_or(0.0, |m| canvas.reach(&m.shape));
     // The head stands at the lip, where nothing else is drawn.
     let end = if way.length() > lip + 14.0 { to - way.normalized() * (lip + 2.0) } else { to };
     arrow(canvas, from, end, canvas.t.working);
@@ -87,7 +86,7 @@ fn moved(canvas: &Canvas<'_>, view: &View, now: &Cup, [from, to]: [Pos2; 2], dis
 fn word(canvas: &Canvas<'_>, view: &View, cup: &Cup, text: &str, colour: Color32) {
     let Some(model) = view.project.model(&cup.model) else { return };
     let at = canvas.at(cup.at);
-    let mut spots = around(at, Vec2::splat(cups::reach(canvas, &model.shape).max(8.0) + 8.0), true);
+    let mut spots = around(at, Vec2::splat(canvas.reach(&model.shape).max(8.0) + 8.0), true);
     spots.swap(0, 1);
     let font = Size::Body.strong();
     canvas.label(canvas.lettering(Rank::Fails, text, font, colour, &spots).leading_to(at, Vec2::splat(8.0)));

@@ -98,7 +98,7 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
                 continue;
             }
             let at = canvas.at(placed.at);
-            let radius = super::cups::reach(canvas, &model.shape).max(8.0);
+            let radius = canvas.reach(&model.shape).max(8.0);
             let colour = level_colour(view, cup);
             let end = cup.level_kpa == least || cup.level_kpa == most;
             let rank = if in_hand {

@@ -74,6 +74,12 @@ impl Label {
         Self { home, ..self }
     }
 
+    /// Where the pointer brings it out: beside what it belongs to, off other texts and things where one of its sides is.
+    fn brought_out(&self, bounds: Rect, placer: &Placer) -> Rect {
+        let free = |at: &Rect| placer.off_things(&box_of(at.expand(2.5)));
+        beside(self.home, self.galley.size(), bounds, free)
+    }
+
     /// With a bar below, filled to a share.
     pub fn with_bar(self, share: f32, colours: [Color32; 2]) -> Self {
         Self { bar: Some((share.clamp(0.0, 1.0), colours)), ..self }
@@ -242,8 +248,7 @@ impl Labels {
         }
         let over = |pointer: Pos2| missing.into_iter().find(|label| label.home.contains(pointer));
         if let Some(label) = pointer.and_then(over) {
-            let free = |at: &Rect| placer.off_things(&box_of(at.expand(2.5)));
-            let at = beside(label.home, label.galley.size(), bounds, free);
+            let at = label.brought_out(bounds, &placer);
             painter.rect_filled(at.expand2(Vec2::new(4.0, 2.0)), 2.0, label.patch.to_opaque());
             painter.add(Shape::galley(at.min, label.galley.clone(), label.colour));
         }
@@ -317,6 +322,41 @@ mod tests {
             assert!(BOUNDS.contains_rect(other) && !other.intersects(home), "{other:?}");
             assert!(!other.intersects(at), "{at:?}");
         }
+    }
+
+    #[test]
+    fn what_the_pointer_brings_out_keeps_off_cups() {
+        let home = Rect::from_center_size(BOUNDS.center(), Vec2::new(100.0, 30.0));
+        let cup = Mark::Disc(place_of(home.right_center() + Vec2::new(30.0, 0.0)), 20.0);
+        let labels = labels(vec![(Rank::Name, vec![home])], vec![cup.clone(), Mark::Area(box_of(home))]);
+        let (places, placer) = labels.places(BOUNDS);
+        let lone = &labels.wanted[0];
+        assert!(places[0].is_none_or(|place| place.led.is_some()));
+        let at = lone.brought_out(BOUNDS, &placer);
+        assert!(!at.intersects(home) && at.right() < home.left(), "{at:?}");
+        let (_, bare) = Labels::default().places(BOUNDS);
+        assert!(lone.brought_out(BOUNDS, &bare).left() > home.right(), "the first side where nothing stands");
+    }
+
+    /// Over shades a text has a ground of its own wherever it stands.
+    #[test]
+    fn over_shades_every_text_stands_on_a_patch() {
+        let patches = |patched: bool| {
+            let mut all = labels(vec![(Rank::Tag, vec![spot(50.0, 50.0)])], Vec::new());
+            if patched {
+                all.on_patches();
+            }
+            let ctx = egui::Context::default();
+            let mut all = Some(all);
+            let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
+                if let Some(all) = all.take() {
+                    all.draw(ui.painter(), BOUNDS, None, Color32::BLACK);
+                }
+            });
+            output.textures_delta.clear();
+            output.shapes.iter().filter(|clipped| matches!(clipped.shape, Shape::Rect(_))).count()
+        };
+        assert_eq!(patches(true), patches(false) + 1);
     }
 
     /// A long lip that lies across is not high: the line ends at the lip and not beside it.

@@ -5,7 +5,7 @@ use super::{
     labels::{Rank, around},
     paper::Canvas,
 };
-use crate::{theme::Size, view::View};
+use crate::{theme::Size, view::View, widgets::arc};
 use document::Cup;
 use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Vec2};
 use geometry::LipShape;
@@ -36,7 +36,7 @@ pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2, named: bool) {
     canvas.painter.circle(centre, r, t.cup, Stroke::new(1.2, t.ink));
     for start in [0.0, 2.0 * FRAC_PI_2] {
         let mut points = vec![centre];
-        points.extend((0..=8).map(|i| centre + r * Vec2::angled(start + FRAC_PI_2 * i as f32 / 8.0)));
+        points.extend(arc(centre, r, start, FRAC_PI_2));
         canvas.painter.add(Shape::convex_polygon(points, t.ink, Stroke::NONE));
     }
     canvas.labels.borrow_mut().keep_off_disc(centre, r);
@@ -171,7 +171,7 @@ const ROOMY: f32 = 8.0;
 
 /// Whether factors are written beside cups of this shape.
 pub fn with_factor(canvas: &Canvas<'_>, view: &View, shape: &LipShape) -> bool {
-    view.layout.cups.len() <= FEW || canvas.camera.points(shape.size().max_element() / 2.0) > ROOMY
+    view.layout.cups.len() <= FEW || canvas.reach(shape) > ROOMY
 }
 
 /// Scale bar on a round length, what the factors beside the cups are held against and, when loads are shown, the key of

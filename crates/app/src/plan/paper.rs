@@ -9,7 +9,7 @@ use super::{
 use crate::{theme::Tokens, view::View};
 use document::Part;
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
-use geometry::{LandingRegion, Outline, Pose, Triangles};
+use geometry::{LandingRegion, LipShape, Outline, Pose, Triangles};
 use glam::DVec2;
 use std::sync::Arc;
 
@@ -121,6 +121,11 @@ impl Canvas<'_> {
     /// Screen position of a place.
     pub fn at(&self, place: DVec2) -> Pos2 {
         self.camera.screen_from_part(self.rect, self.pose.out(place))
+    }
+
+    /// Half the longer side of a lip on the screen, points.
+    pub fn reach(&self, shape: &LipShape) -> f32 {
+        self.camera.points(shape.size().max_element() / 2.0)
     }
 
     /// Place under a screen position.

@@ -65,7 +65,7 @@ pub fn place_tool(
             None => canvas.t.second,
         };
         cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
-        let size = cups::reach(canvas, &model.shape) + 12.0;
+        let size = canvas.reach(&model.shape) + 12.0;
         let told = at - view.datum();
         let text = format!(
             "{}, {}{}",

@@ -1,6 +1,6 @@
 //! A loss played back on the plan: who has let go, who goes next, what the others carry.
 
-use super::{cups, paper::Canvas, strip::Strip};
+use super::{paper::Canvas, strip::Strip};
 use crate::{
     panels,
     theme::Size,
@@ -13,7 +13,7 @@ pub fn crosses(canvas: &Canvas<'_>, view: &View) {
     let Some(step) = view.replay.as_ref().and_then(|r| r.step()) else { return };
     for cup in view.layout.cups.iter().filter(|c| step.gone.contains(&c.id)) {
         let Some(model) = view.project.model(&cup.model) else { continue };
-        let radius = cups::reach(canvas, &model.shape).max(8.0) * 0.8;
+        let radius = canvas.reach(&model.shape).max(8.0) * 0.8;
         let now = step.newly.contains(&cup.id);
         let stroke = Stroke::new(if now { 3.5 } else { 2.0 }, canvas.t.fail);
         let at = canvas.at(cup.at);

@@ -1,6 +1,7 @@
 //! Graphic symbols of the schematic after ISO 1219-1, fluid power: drawn from memory of the standard, at one size, the air
 //! going up the page towards the source.
 
+use crate::widgets::arc;
 use document::SourceKind;
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2};
 use std::f32::consts::{FRAC_PI_2, PI, TAU};
@@ -87,7 +88,7 @@ pub(super) fn draw(p: &Painter, symbol: Symbol, at: Pos2, ground: Color32, strok
             for side in [-1.0, 1.0] {
                 let middle = at + Vec2::new(side * 0.95 * R, 0.0);
                 let from = if side < 0.0 { 0.0 } else { PI };
-                p.add(Shape::line(arc(middle, 0.65 * R, from - 0.9, from + 0.9), stroke));
+                p.add(Shape::line(arc(middle, 0.65 * R, from - 0.9, 1.8), stroke));
             }
         }
         Symbol::Valve => {
@@ -109,7 +110,7 @@ pub(super) fn draw(p: &Painter, symbol: Symbol, at: Pos2, ground: Color32, strok
             p.line_segment([coil.left_bottom(), coil.right_top()], stroke);
         }
         Symbol::Hose => {
-            p.add(Shape::line(arc(at + Vec2::new(0.0, 0.0), 0.55 * R, -FRAC_PI_2, FRAC_PI_2), stroke));
+            p.add(Shape::line(arc(at, 0.55 * R, -FRAC_PI_2, PI), stroke));
             for y in [-0.55, 0.55] {
                 p.circle_filled(at + Vec2::new(0.0, y * R), 1.6, stroke.color);
             }
@@ -162,7 +163,7 @@ pub(super) fn draw_along(p: &Painter, symbol: Symbol, at: Pos2, ground: Color32,
             for side in [-1.0, 1.0] {
                 let middle = at + Vec2::new(0.0, side * 0.95 * R);
                 let from = if side < 0.0 { FRAC_PI_2 } else { -FRAC_PI_2 };
-                p.add(Shape::line(arc(middle, 0.65 * R, from - 0.9, from + 0.9), stroke));
+                p.add(Shape::line(arc(middle, 0.65 * R, from - 0.9, 1.8), stroke));
             }
         }
         Symbol::Filter => {
@@ -209,10 +210,6 @@ fn pump(p: &Painter, at: Pos2, blower: bool, ground: Color32, stroke: Stroke) {
         let y = at.y + 0.35 * R;
         p.line_segment([Pos2::new(at.x - 0.6 * R, y), Pos2::new(at.x + 0.6 * R, y)], stroke);
     }
-}
-
-fn arc(middle: Pos2, radius: f32, from: f32, to: f32) -> Vec<Pos2> {
-    (0..=16).map(|i| middle + radius * Vec2::angled(from + (to - from) * i as f32 / 16.0)).collect()
 }
 
 /// A suction cup at the end of a line that comes from the left.
